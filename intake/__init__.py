@@ -1,0 +1,3 @@
+"""Receive a shipment, match water, dose by true volume, quarantine, release on evidence."""
+
+__version__ = "0.1.0"

@@ -1,0 +1,205 @@
+"""The frozen shapes a treatment is computed with; protocol files are read into them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+MARKS = ("published", "common practice", "from memory")
+"""How far a number can be trusted: read in a source, a rule of the trade, or remembered."""
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a number comes from: its text and one of `MARKS`."""
+
+    text: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """A limit on a concentration or size, in the course's target unit unless `unit` says else.
+
+    `hard` bounds refuse, the others warn with `code`. `above_c`, `below_c` say at which water
+    temperatures [C] it applies (None: always).
+    """
+
+    value: Decimal
+    unit: str
+    source: Source
+    hard: bool = True
+    above_c: Decimal | None = None
+    below_c: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """What the water must be for a course, and how that has to be known.
+
+    `quantity` is a reading name (temp, ph, kh, gh, oxygen, tan, no2, salt). `evidence` is
+    measured, estimated or witnessed; a reading older than `max_age_h` [h] does not count.
+    A hard condition refuses, a soft one warns with `warning`.
+    """
+
+    quantity: str
+    low: Decimal | None
+    high: Decimal | None
+    unit: str
+    evidence: str
+    max_age_h: Decimal
+    source: Source
+    hard: bool = True
+    warning: str = ""
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """One form the trade sells: `value` in `unit` ("% w/w", "% w/v", "mg/mL").
+
+    `counts_as` is the share of the product that counts as the dosed thing (1 where the product
+    itself is what the target counts, as with formalin).
+    """
+
+    form: str
+    value: Decimal
+    unit: str
+    counts_as: Decimal
+    state: str  # "powder" | "liquid" | "tablet"
+    usual: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Repeat:
+    """How often a course is dosed: every so many hours, so many times (0: until stopped)."""
+
+    every_h: Decimal
+    times: int
+    source: Source
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """Time since the last dose of the same treatment [h]: under `not_before_h` is refused
+    `too-soon`, under `usual_every_h` is warned `early`.
+    """
+
+    not_before_h: Decimal | None
+    usual_every_h: Decimal | None
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class DoseStep:
+    """One step of a stepped course: raise to `target` (course unit), `after_h` from the first."""
+
+    target: Decimal
+    after_h: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """One way a treatment is given: route, target range, limits, conditions, timing."""
+
+    name: str
+    route: str  # "prolonged" | "bath" | "dip" | "feed" | "eggs"
+    unit: str  # target unit: "g/L", "mg/L", "uL/L", "mg/kg/d"
+    low: Decimal
+    usual: Decimal
+    high: Decimal
+    sources: tuple[Source, ...]
+    bounds: tuple[Bound, ...]
+    conditions: tuple[Condition, ...] = ()
+    duration_min_h: Decimal | None = None
+    duration_max_h: Decimal | None = None
+    repeat: Repeat | None = None
+    interval: Interval | None = None
+    steps: tuple[DoseStep, ...] = ()
+    stages: tuple[str, ...] = ("juvenile", "adult")
+    stage_source: Source | None = None
+    before: tuple[str, ...] = ()
+    during: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
+    stop_signs: tuple[str, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Handling:
+    """People's safety for one form sold: hazard statements, what to wear, storage."""
+
+    form: str
+    signal: str
+    statements: tuple[str, ...]
+    wear: tuple[str, ...]
+    storage: str
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class Treatment:
+    """Everything a protocol file says of one treatment.
+
+    `basis` is product-volume, product-mass, active, ion, available-iodine or
+    available-chlorine. `after_change` is replace, next-dose-only, by-colour or ask.
+    `residue_end` says which end of the residue range counts for the amount ("low" or "high");
+    the high end always counts against limits. `margin` narrow rounds an amount down.
+    """
+
+    id: str
+    title: str
+    version: str
+    status: str  # "label" | "common practice" | "vet only" | "not advised"
+    counts: str  # "treatment" | "support"
+    basis: str
+    strengths: tuple[Strength, ...]
+    from_label: bool
+    after_change: str
+    residue_end: str
+    margin: str
+    courses: tuple[Course, ...]
+    cautions: tuple[str, ...]
+    handling: tuple[Handling, ...]
+    masks: tuple[str, ...] = ()
+    always_warn: tuple[tuple[str, str], ...] = ()  # (warning code, text)
+    half_life_low_h: Decimal | None = None
+    half_life_high_h: Decimal | None = None
+    half_life_source: Source | None = None
+    removed_by: tuple[str, ...] = ()  # "carbon" | "uv" | "ozone" | "zeolite"
+    solubility_g_l: Decimal | None = None
+    biofilter: str = ""
+    light: str = ""
+    oxygen: str = ""
+    wash_out: str = ""
+    neutraliser: str = ""
+    legal: str = ""
+    disagree: tuple[str, ...] = ()
+    crowded_over_g_l: Decimal | None = None
+    path: str = ""
+    sha256: str = ""
+
+    def course(self, name: str | None) -> Course | None:
+        """The named course, the first one for None, or None where there is no such course."""
+        if name is None:
+            return self.courses[0] if self.courses else None
+        return next((c for c in self.courses if c.name == name), None)
+
+    @property
+    def usual_strength(self) -> Strength:
+        """The strength assumed where none is typed."""
+        return next((s for s in self.strengths if s.usual), self.strengths[0])
+
+
+@dataclass(frozen=True, slots=True)
+class NeverMix:
+    """Two treatments that are never in the same water, and for how many days after [d]."""
+
+    first: str
+    second: str
+    why: str
+    source: Source
+    days: Decimal
+    hard: bool
+"""A hard pair is refused `never-mix`; a soft one (sources disagree) warns `sources-disagree`."""
