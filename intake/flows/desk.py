@@ -1,0 +1,241 @@
+"""Who is at work, on which room, at what time; and one unit of work on that room's journal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from intake import paths
+from intake.clock import Clock
+from intake.flows.facts import Facts
+from intake.science.problem import Problem, Refused, Unreadable, Warn
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
+    from intake.rules.shelf import Shelf
+    from intake.store.journal import Entry
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """Where a job happens: the room, the clock, who is recording, and whether it is a rehearsal.
+
+    `at` is the program's time as typed, read in the room's time zone once the room is open.
+    """
+
+    room: Path
+    clock: Clock = field(default_factory=Clock)
+    keeper: str | None = None
+    at: str | None = None
+    rehearsal: bool = False
+
+
+@dataclass(slots=True)
+class Notes:
+    """What an answer says beside its numbers."""
+
+    assumptions: list[str] = field(default_factory=list)
+    warnings: list[Warn] = field(default_factory=list)
+    because: list[str] = field(default_factory=list)
+
+    def warn(self, code: str, text: str) -> None:
+        """Adds a warning once."""
+        one = Warn(code, text)
+        if one not in self.warnings:
+            self.warnings.append(one)
+
+    def as_keys(self) -> dict[str, Any]:
+        """The three keys every answer carries."""
+        return {
+            "assumptions": self.assumptions,
+            "warnings": [{"code": w.code, "text": w.text} for w in self.warnings],
+            "because": self.because,
+        }
+
+
+class Book:
+    """One unit of work: the facts as they are, the time, and the one way to add an entry."""
+
+    def __init__(self, connection: Connection, desk: Desk, facts: Facts) -> None:
+        self.connection = connection
+        self.desk = desk
+        self.facts = facts
+        self.now = self._clock()
+        self._shelf: Shelf | None = None
+
+    def _clock(self) -> datetime:
+        from intake.clock import read_time
+
+        if self.desk.at is None:
+            return self.desk.clock.now()
+        moment = read_time(self.desk.at, self.facts.zone, now=self.desk.clock.now())
+        if isinstance(moment, Problem):
+            raise Unreadable(moment.placed("--at"))
+        return moment
+
+    @property
+    def shelf(self) -> Shelf:
+        """The protocol files in force, read once per unit of work."""
+        if self._shelf is None:
+            self._shelf = load_protocols()
+        return self._shelf
+
+    def keeper(self) -> str:
+        """Who is recording.
+
+        Raises
+        ------
+        Refused
+            keeper-unknown, when nobody is named and the room has none or several keepers.
+        """
+        known = list(self.facts.keepers)
+        named = self.desk.keeper
+        if named is None and len(known) == 1:
+            return known[0]
+        if named is not None and named in known:
+            return named
+        text = f"'{named}' is not a keeper of this room" if named else "who is recording?"
+        there = "keepers: " + ", ".join(known) if known else "this room has no keeper yet"
+        raise Refused(
+            "keeper-unknown", f"{text}; {there}", way_out="intake record keeper NAME, or --keeper"
+        )
+
+    def append(
+        self,
+        kind: str,
+        content: Mapping[str, Any],
+        *,
+        at: datetime | None = None,
+        why: str | None = None,
+        key: str | None = None,
+        corrects: int | None = None,
+        keeper: str | None = None,
+        version: int = 1,
+    ) -> int:
+        """Writes one entry, folds the projections, and answers its number."""
+        from intake.store import fold, journal
+
+        draft = journal.Draft(
+            at=at or self.now,
+            time_zone=self.facts.time_zone,
+            entered=self.now,
+            keeper=self.keeper() if keeper is None else keeper,
+            kind=kind,
+            version=version,
+            content=content,
+            corrects=corrects,
+            why=why,
+            key=key,
+        )
+        sequence = journal.append(self.connection, draft)
+        fold.fold_row(self.connection, sequence)
+        return sequence
+
+    def entry(self, number: int) -> Entry | None:
+        """The entry of that number with the content that counts now (a correction's number
+        means its original)."""
+        from intake.store import journal
+
+        row = journal.row(self.connection, number)
+        if row is None:
+            return None
+        return next(journal.effective(self.connection, entries=[row.entry], with_void=True), row)
+
+
+def load_protocols() -> Shelf:
+    """The shipped protocols with the keeper's own over them.
+
+    Raises
+    ------
+    Unreadable
+        When a file has problems: no amount is worked out from a folder that does not read.
+    """
+    from intake.rules.shelf import load_shelf
+
+    folders = [f for f in (paths.shipped_protocols(), paths.own_protocols()) if f.is_dir()]
+    shelf, problems = load_shelf(folders)
+    if problems:
+        raise Unreadable(*problems)
+    return shelf
+
+
+_kept: dict[Path, tuple[Facts, tuple[int, str]]] = {}
+"""The facts of each room this process has read, with the journal row they were folded to."""
+
+
+def _facts(connection: Connection, path: Path) -> Facts:
+    from intake.store import journal
+
+    newest = journal.head(connection)
+    if path in _kept:
+        facts, seen = _kept[path]
+        if seen == newest:
+            return facts
+        if _is_tail(connection, facts, seen):
+            for entry in journal.effective(connection, after=facts.last):
+                facts.fold(entry)
+            _kept[path] = (facts, newest)
+            return facts
+    facts = Facts()
+    for entry in journal.effective(connection):
+        facts.fold(entry)
+    _kept[path] = (facts, newest)
+    return facts
+
+
+def _is_tail(connection: Connection, facts: Facts, seen: tuple[int, str]) -> bool:
+    """Whether everything written since `seen` only adds to the end of what was folded."""
+    from intake.store import journal
+
+    number = seen[0]
+    if facts.last is None or not number:
+        return False
+    rows = journal.rows_after(connection, number - 1)
+    if not rows or (rows[0][0], rows[0][3]) != seen:
+        return False
+    return all(
+        corrects is None and (at, sequence) > facts.last for sequence, corrects, at, _ in rows[1:]
+    )
+
+
+def forget(path: Path) -> None:
+    """Drops what is kept of a room, so that the next reading folds it from nothing."""
+    _kept.pop(path, None)
+
+
+@contextmanager
+def at_work(desk: Desk, *, write: bool = False) -> Iterator[Book]:
+    """Opens the room for one unit of work; all of it is kept, or none.
+
+    Raises
+    ------
+    RoomTrouble
+        Where the room cannot be opened, read or written.
+    """
+    from intake.store import engine as engines
+    from intake.store import journal
+    from intake.store.trouble import RoomTrouble
+
+    engine = engines.open_engine(desk.room, write=write)
+    with engines.plain_words(desk.room), engine.connect() as connection:
+        with connection.begin() as work:
+            facts = _facts(connection, desk.room)
+            if write and journal.follow_chain(connection, newest=1000).first_bad is not None:
+                raise RoomTrouble(
+                    "room-damaged",
+                    f"{desk.room.name}: the journal does not verify; it is only read from now on",
+                    "keep the file as it is and run: intake verify",
+                )
+            yield Book(connection, desk, facts)
+            if desk.rehearsal:
+                work.rollback()
+
+
+def rehearsed(desk: Desk) -> Desk:
+    """The same desk, with nothing kept of what is done at it."""
+    return replace(desk, rehearsal=True)

@@ -1,0 +1,43 @@
+"""The only column types: the same meaning on every database, and what STRICT tables accept."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import Any
+
+from sqlalchemy import Dialect, Integer, Text
+from sqlalchemy.types import TypeDecorator
+
+__all__ = ["Flag", "Instant", "Integer", "Text"]
+
+
+class Instant(TypeDecorator[datetime]):
+    """A moment, stored as UTC text with whole seconds and a Z; naive values are refused."""
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> str | None:  # noqa: ARG002
+        if value is None:
+            return None
+        if value.tzinfo is None:
+            raise ValueError("a moment without a time zone")
+        return value.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+    def process_result_value(self, value: Any | None, dialect: Dialect) -> datetime | None:  # noqa: ARG002
+        if value is None:
+            return None
+        return datetime.strptime(value, "%Y-%m-%dT%H:%M:%SZ").replace(tzinfo=UTC)
+
+
+class Flag(TypeDecorator[bool]):
+    """Yes or no, stored as 1 or 0; the table adds the CHECK that keeps it so."""
+
+    impl = Integer
+    cache_ok = True
+
+    def process_bind_param(self, value: bool | None, dialect: Dialect) -> int | None:  # noqa: ARG002
+        return None if value is None else int(value)
+
+    def process_result_value(self, value: Any | None, dialect: Dialect) -> bool | None:  # noqa: ARG002
+        return None if value is None else bool(value)
