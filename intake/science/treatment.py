@@ -31,6 +31,7 @@ class Bound:
     hard: bool = True
     above_c: Decimal | None = None
     below_c: Decimal | None = None
+    code: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +69,7 @@ class Strength:
     counts_as: Decimal
     state: str  # "powder" | "liquid" | "tablet"
     usual: bool = False
+    source: Source | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +126,9 @@ class Course:
     after: tuple[str, ...] = ()
     stop_signs: tuple[str, ...] = ()
     note: str = ""
+    duration_source: Source | None = None
+    steps_source: Source | None = None
+    counts: str = ""  # "treatment" | "support" where this course differs from its treatment
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,6 +184,12 @@ class Treatment:
     crowded_over_g_l: Decimal | None = None
     path: str = ""
     sha256: str = ""
+    solubility_source: Source | None = None
+    crowded_source: Source | None = None
+
+    def counts_as(self, course: Course) -> str:
+        """Whether this course counts as "treatment" or "support"."""
+        return course.counts or self.counts
 
     def course(self, name: str | None) -> Course | None:
         """The named course, the first one for None, or None where there is no such course."""
@@ -202,4 +213,6 @@ class NeverMix:
     source: Source
     days: Decimal
     hard: bool
+
+
 """A hard pair is refused `never-mix`; a soft one (sources disagree) warns `sources-disagree`."""
