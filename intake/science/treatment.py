@@ -59,8 +59,11 @@ class Condition:
 class Strength:
     """One form the trade sells: `value` in `unit` ("% w/w", "% w/v", "mg/mL").
 
-    `counts_as` is the share of the product that counts as the dosed thing (1 where the product
-    itself is what the target counts, as with formalin).
+    `counts_as` is the share of the product that counts as the dosed thing: 1 where the product
+    itself is what the target counts (formalin, salt), 0.98 for a 98 % powder dosed as active,
+    0.2545 for copper sulfate dosed as copper. For liquids stated per volume ("% w/v", "mg/mL")
+    it is grams counted per mL of product. A liquid in "% w/w" that is dosed by what is in it
+    needs its `density_g_ml` [g/mL].
     """
 
     form: str
@@ -70,6 +73,7 @@ class Strength:
     state: str  # "powder" | "liquid" | "tablet"
     usual: bool = False
     source: Source | None = None
+    density_g_ml: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)
