@@ -12,6 +12,8 @@ from typing import Final
 from textual.content import Content
 from textual.theme import Theme
 
+from intake.science.text import inert
+
 NIGHT: Final[Mapping[str, str]] = {
     "ground": "#0E1519",
     "panel": "#152026",
@@ -141,7 +143,8 @@ class Look:
         return bare if self.plain else with_hue
 
     def glyphs(self, text: str) -> str:
-        """The text as this terminal can show it."""
+        """The text as this terminal can show it: inert, and in ASCII where it must be."""
+        text = inert(text)
         if not self.ascii or text.isascii():
             return text
         return text.translate(_ASCII).encode("ascii", "replace").decode("ascii")
