@@ -1,0 +1,195 @@
+"""The dated times a plan asks for: one run of the plan from each day 0 to the next.
+
+A restart begins a new run. An occurrence number counts a step's times over all runs: what was
+due or marked before a restart keeps its number, the new run goes on with the next one, so a
+task that a restart only moved keeps its id and one that was done is never asked for under the
+same id again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, time, timedelta
+from itertools import pairwise
+from zoneinfo import ZoneInfo
+
+from dateutil.rrule import DAILY, rrule
+
+from intake.science.plan import Step
+from intake.science.quarantine import QuarantineFacts
+from intake.science.restarts import Restart
+
+LATE_H = 2
+"""A task with a time of day is late this long after it [h]. Common practice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One stretch of a quarantine counted from `day_0`; `began_utc` is when that was known.
+
+    `arrival_utc` is when fish went in (None: no fish, another restart) and `ended_utc` when the
+    next run began.
+    """
+
+    day_0: date
+    began_utc: datetime
+    arrival_utc: datetime | None
+    because: str
+    ended_utc: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """One occurrence of a step: its window of days, its moment where it has one, its end."""
+
+    step: Step
+    number: int
+    day: date
+    last_day: date
+    at_utc: datetime | None
+    at: str
+    opens_utc: datetime
+    ends_utc: datetime
+    run: Run
+    hours: str = ""
+    was: date | None = None
+
+
+def runs(facts: QuarantineFacts, known: Iterable[Restart]) -> tuple[Run, ...]:
+    """The runs the standing restarts begin, in order; a run never goes back to an earlier day."""
+    found: list[Run] = []
+    standing = [r for r in known if r.state == "stands" and r.stands_utc is not None]
+    for r in sorted(standing, key=lambda r: (r.stands_utc or r.at_utc, r.entry)):
+        arrival = r.at_utc if r.kind == "fish-in" else None
+        if found and r.day < found[-1].day_0:
+            continue
+        began = max(r.stands_utc or r.at_utc, facts.started_utc)
+        if found and r.day == found[-1].day_0:
+            last = found.pop()
+            arrival = arrival or last.arrival_utc
+            found.append(Run(r.day, last.began_utc, arrival, r.because))
+        else:
+            found.append(Run(r.day, began, arrival, r.because))
+    ends: list[datetime | None] = [b.began_utc for _, b in pairwise(found)]
+    return tuple(
+        Run(r.day_0, r.began_utc, r.arrival_utc, r.because, end)
+        for r, end in zip(found, [*ends, None], strict=True)
+    )
+
+
+def slots(
+    step: Step,
+    passes: Iterable[Run],
+    zone: ZoneInfo,
+    until: date,
+    first_mark: Mapping[int, datetime],
+    quiet: tuple[time, time] | None = None,
+) -> Iterator[Slot]:
+    """The occurrences of one step over all runs, numbered from 1.
+
+    Dates never go back, but for a task marked before its day and then left behind by a restart.
+
+    Parameters
+    ----------
+    until
+        The last local date looked at.
+    first_mark
+        When each occurrence number was first marked done or skipped.
+    quiet
+        Local hours in which nothing is asked for: a time inside them moves to their end.
+    """
+    before = 0
+    previous: dict[int, date] = {}
+    for run in passes:
+        number = before
+        full: dict[int, date] = {}
+        for slot in _one_run(step, run, zone, until, quiet):
+            if slot.ends_utc < run.began_utc:
+                continue
+            number += 1
+            full[number] = slot.day
+            marked = first_mark.get(number)
+            cut = run.ended_utc
+            if cut is None or slot.ends_utc < cut or (marked is not None and marked < cut):
+                before = number
+                was = previous.get(number)
+                yield replace(slot, number=number, was=was if was != slot.day else None)
+        previous = full
+
+
+def _one_run(
+    step: Step, run: Run, zone: ZoneInfo, until: date, quiet: tuple[time, time] | None
+) -> Iterator[Slot]:
+    if step.hours:
+        if run.arrival_utc is None:
+            return
+        moments = [(run.arrival_utc + timedelta(hours=float(h)), f"{h} h") for h in step.hours]
+        yield from _timed(step, run, zone, until, quiet, moments)
+        return
+    days = _days(step, run.day_0, until)
+    if step.at:
+        clock = [time.fromisoformat(at) for at in sorted(step.at)]
+        moments = [(instant(day, t, zone), "") for day in days for t in clock]
+        yield from _timed(step, run, zone, until, quiet, moments)
+        return
+    for day in days:
+        first = instant(day, time(12), zone).astimezone(zone).date()
+        last = first if step.repeats or step.to_day is None else _window_end(step, run, first)
+        opens, ends = instant(first, time(), zone), instant(last + timedelta(1), time(), zone)
+        yield Slot(step, 0, first, last, None, "", opens, ends, run)
+
+
+def _window_end(step: Step, run: Run, first: date) -> date:
+    return max(first, run.day_0 + timedelta(step.to_day or step.from_day))
+
+
+def _days(step: Step, day_0: date, until: date) -> Iterator[date]:
+    first = day_0 + timedelta(step.from_day)
+    if not step.repeats:
+        if first <= until:
+            yield first
+        return
+    last = until if step.to_day is None else min(until, day_0 + timedelta(step.to_day))
+    start, end = datetime.combine(first, time()), datetime.combine(last, time())
+    for moment in rrule(DAILY, interval=step.every_days or 1, dtstart=start, until=end):
+        yield moment.date()
+
+
+def _timed(
+    step: Step,
+    run: Run,
+    zone: ZoneInfo,
+    until: date,
+    quiet: tuple[time, time] | None,
+    moments: Iterable[tuple[datetime, str]],
+) -> Iterator[Slot]:
+    seen: datetime | None = None
+    for at_utc, hours in moments:
+        moved = after_quiet(at_utc, zone, quiet)
+        local = moved.astimezone(zone)
+        if moved == seen or local.date() > until:
+            continue
+        seen = moved
+        opens, ends = moved - timedelta(hours=1), moved + timedelta(hours=LATE_H)
+        day = local.date()
+        yield Slot(step, 0, day, day, moved, f"{local:%H:%M}", opens, ends, run, hours)
+
+
+def instant(day: date, at: time, zone: ZoneInfo) -> datetime:
+    """The instant of a local time; one that a clock change leaves out moves on by the change."""
+    return datetime.combine(day, at, zone).astimezone(UTC)
+
+
+def after_quiet(at_utc: datetime, zone: ZoneInfo, quiet: tuple[time, time] | None) -> datetime:
+    """The same instant, or the end of the quiet hours it falls into."""
+    if quiet is None:
+        return at_utc
+    start, end = quiet
+    local = at_utc.astimezone(zone)
+    clock = local.time()
+    past_midnight = start > end and (clock >= start or clock < end)
+    if not (past_midnight or start <= clock < end):
+        return at_utc
+    day = local.date() + timedelta(1) if clock >= end else local.date()
+    return instant(day, end, zone)
