@@ -31,8 +31,8 @@ FEED_UNITS = ("mg/kg/d", "g/kg")
 class StatedStrength:
     """A strength read from a label: `value` in `unit`.
 
-    `unit` is one of "%", "% w/w", "% w/v", "% v/v", "mg/mL", "g/100 mL"; a bare "%" is allowed where the
-    protocol knows one form only, and for powders.
+    `unit` is one of "%", "% w/w", "% w/v", "% v/v", "mg/mL", "g/100 mL"; a bare "%" is allowed
+    where the protocol knows one form only, and for powders.
     """
 
     value: Decimal
@@ -54,7 +54,7 @@ class Counted:
 
 
 def per_volume(strength: StatedStrength, density_g_ml: Decimal | None) -> Decimal | None:
-    """`strength` in mg of solute per mL; None where it cannot be told (w/w without a density, v/v).
+    """`strength` in mg of solute per mL; None where that cannot be told (w/w alone, v/v).
 
     Source: by definition 1 % w/v = 10 mg/mL; 35 % w/w peroxide of 1.1317 g/mL is 396.1 mg/mL
     (21 CFR 529.1150).
@@ -63,8 +63,9 @@ def per_volume(strength: StatedStrength, density_g_ml: Decimal | None) -> Decima
         return strength.value * 10
     if strength.unit == "mg/mL":
         return strength.value
-    by_weight = strength.unit in ("%", "% w/w") and density_g_ml is not None
-    return strength.value * 10 * density_g_ml if by_weight and density_g_ml else None
+    if strength.unit == "% v/v" or density_g_ml is None:
+        return None
+    return strength.value * 10 * density_g_ml
 
 
 def counted(

@@ -9,9 +9,9 @@ from decimal import Decimal
 
 from intake.science.amount import StatedStrength
 from intake.science.conditions import Reading
+from intake.science.ledger import Residue
 from intake.science.mixing import Present, Recent
 from intake.science.problem import Warn
-from intake.science.residue import Residue
 from intake.science.tools import Stock, Tool
 from intake.science.treatment import NeverMix, Repeat, Treatment
 
