@@ -159,10 +159,8 @@ def _answered(
         of_kind = ordered.get(s.step.kind, [])
         i = bisect_left(of_kind, (s.opens_utc, -1))
         starts = opens[s.step.kind]
-        later = next(
-            (o for o in starts[bisect_left(starts, s.opens_utc) :] if o > s.opens_utc), None
-        )
-        hit = i < len(of_kind) and (later is None or of_kind[i][0] < later)
+        later = bisect_right(starts, s.opens_utc)
+        hit = i < len(of_kind) and (later == len(starts) or of_kind[i][0] < starts[later])
         yield s, of_kind[i][1] if hit else None
 
 
