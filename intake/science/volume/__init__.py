@@ -1,0 +1,39 @@
+"""True volume: what water is really there, from a tape, a bucket or a salt step."""
+
+from __future__ import annotations
+
+from intake.science.volume.answer import (
+    NOTHING,
+    ROCK_DENSITY_G_ML,
+    VOID,
+    Corner,
+    Inside,
+    Lists,
+    Mark,
+    Slab,
+    TrueVolume,
+)
+from intake.science.volume.catalogue import INSIDE, SHAPES, Shape, SizeSpec
+from intake.science.volume.compare import Comparison, compare
+from intake.science.volume.measure import at_depth, true_volume, waterline
+
+__all__ = [
+    "INSIDE",
+    "NOTHING",
+    "ROCK_DENSITY_G_ML",
+    "SHAPES",
+    "VOID",
+    "Comparison",
+    "Corner",
+    "Inside",
+    "Lists",
+    "Mark",
+    "Shape",
+    "SizeSpec",
+    "Slab",
+    "TrueVolume",
+    "at_depth",
+    "compare",
+    "true_volume",
+    "waterline",
+]

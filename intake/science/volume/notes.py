@@ -1,0 +1,172 @@
+"""What a volume takes for granted, and what the keeper should know of it."""
+
+from __future__ import annotations
+
+from math import cos, pi
+
+from intake.science.problem import Warn
+from intake.science.volume.answer import Inside
+from intake.science.volume.asked import Asked, Values
+from intake.science.volume.levels import marks
+
+WALL_CM = 1.0
+"""Wall the outside sizes are compared at [cm]: common practice for glass and moulded tubs."""
+
+PLAUSIBLE_L = (1.0, 20_000.0)
+"""Volumes outside are asked about [L]: common practice."""
+
+CROWDED_SHARE = 0.4
+"""More of the water taken up than this is asked about [1]: common practice."""
+
+WIDE_SHARE = 0.15
+"""A wider half-width asks for measuring by filling [1]: common practice."""
+
+_SIZES = ("length", "width", "diameter", "girth", "across")
+_BY_WALL = {"girth": 2 * pi * WALL_CM}
+
+
+def method(asked: Asked) -> str:
+    """How the volume was found, in a few words, e.g. ``racetrack, tapered``."""
+    words = [asked.shape.name]
+    if any(name.startswith("middle_") for name in asked.sizes):
+        words.append("bulged")
+    elif any(name.startswith("floor_") for name in asked.sizes):
+        words.append("tapered")
+    if asked.depths:
+        words.append("sloping floor")
+    return ", ".join(words)
+
+
+def assumptions(asked: Asked, values: Values) -> tuple[str, ...]:
+    """Everything taken for granted, in sentences."""
+    if asked.shape.family == "plan":
+        said = _plan(asked, values)
+    elif asked.shape.family == "table":
+        said = _table(asked, values)
+    else:
+        said = _solid(asked) if asked.shape.family == "solid" else _gauge(asked)
+    return (*said, *_inside(asked, values))
+
+
+def _outside(asked: Asked, values: Values) -> str:
+    """How much less it is if the sizes were taken outside the walls."""
+    inner = dict(values)
+    for name in values:
+        stem = name.removeprefix("floor_").removeprefix("middle_")
+        if stem in _SIZES:
+            inner[name] = max(0.0, values[name] - _BY_WALL.get(stem, 2 * WALL_CM))
+    less = 1 - asked.gross_l(inner) / asked.gross_l(values)
+    return f"; taken outside walls of {WALL_CM:g} cm it is {less * 100:.0f} % less"
+
+
+def _plan(asked: Asked, values: Values) -> list[str]:
+    said = ["sizes are inside the walls, depth to the waterline"]
+    if asked.shape.name != "outline":
+        said[0] += _outside(asked, values)
+    if "diameter" in asked.sizes:
+        litres = 4 * asked.gross_l(values)
+        said.append(f"the diameter is all the way across; if it is half of that, {litres:.4g} L")
+    if any(name.startswith("middle_") for name in asked.sizes):
+        said.append("walls bulge evenly between floor, middle and waterline (Simpson's rule)")
+        if not any(name.startswith("floor_") for name in asked.sizes):
+            said.append("the floor is as large as the waterline")
+    elif any(name.startswith("floor_") for name in asked.sizes):
+        said.append("walls are straight from floor to waterline")
+    if asked.depths:
+        mean_cm = sum(depth.value for depth in asked.depths) / len(asked.depths)
+        said.append(f"depths lie evenly over the floor: their mean is {mean_cm:.4g} cm")
+    said.extend(_one_shape(asked))
+    if asked.today is not None:
+        said.append(f"the walls go on alike to today's waterline at {asked.today.value:g} cm")
+    return said
+
+
+def _one_shape(asked: Asked) -> list[str]:
+    leaning = any(name.startswith(("floor_", "middle_")) for name in asked.sizes)
+    if asked.shape.name == "bow":
+        said = "the front is an arc of a circle"
+        return [said + ("; it keeps its proportion down to the floor" if leaning else "")]
+    if asked.shape.name == "lshape" and leaning:
+        return ["the missing corner is as large at the floor as at the waterline"]
+    return []
+
+
+def _solid(asked: Asked) -> list[str]:
+    if asked.shape.name == "slices":
+        return ["sizes are inside the walls, slices listed from the floor up"]
+    form = "straight, its ends flat" if asked.shape.name == "drum" else "part of a ball"
+    return [f"sizes are inside the walls, the vessel is {form}"]
+
+
+def _table(asked: Asked, values: Values) -> list[str]:
+    depth_cm = values.get("depth.today", values["depth"])
+    first_cm = asked.levels[0][0].value
+    said = ["a smooth rising curve runs through the marks"]
+    if marks(values)[0][0] == 0 and depth_cm < first_cm:
+        said.append(f"below the first mark, {first_cm:g} cm, it runs down to 0 L at 0 cm")
+    return said
+
+
+def _gauge(asked: Asked) -> list[str]:
+    if asked.shape.name == "by-salt":
+        said = ["the salt is dry and pure, all dissolved and mixed for a day, no water changed"]
+        if asked.salt_readings == "conductivity":
+            said.append("readings are compensated to 25 C; the salt curve itself adds 2 %")
+        return said
+    return ["the vessel was empty before, and nothing ran over"]
+
+
+def _taken(inside: Inside) -> bool:
+    things = (inside.gravel_l, inside.rock_g, inside.displaced_l)
+    return any(thing is not None for thing in things)
+
+
+def _inside(asked: Asked, values: Values) -> list[str]:
+    inside = asked.inside
+    said = []
+    if inside.gravel_l is not None:
+        said.append(f"{values['void'] * 100:.0f} % of the gravel is water")
+    if inside.rock_g is not None:
+        said.append(f"rock weighs {values['rock_density']:g} g/mL")
+    if _taken(inside):
+        said.append("gravel, rock and equipment are all under water")
+    if inside.connected_l is None and asked.shape.name != "by-salt":
+        said.append("connected water: none named, no sump and no pipes")
+    return said
+
+
+def warnings(
+    asked: Asked, values: Values, gross_l: float, displaced_l: float, half_l: float
+) -> tuple[Warn, ...]:
+    """What is allowed but doubtful about the volume."""
+    water_l = gross_l - displaced_l + values.get("connected", 0.0)
+    said: list[str] = []
+    if displaced_l > CROWDED_SHARE * gross_l:
+        said.append(
+            f"{displaced_l / gross_l * 100:.0f} % of it is not water: check what is inside"
+        )
+    if not PLAUSIBLE_L[0] <= water_l <= PLAUSIBLE_L[1]:
+        said.append(f"{water_l:.4g} L: check the units, cm may be mm or inches")
+    if half_l > WIDE_SHARE * water_l:
+        said.append(f"known only to {half_l / water_l * 100:.0f} %: measure by filling")
+    if asked.shape.name == "polygon" and values["sides"] % 2:
+        flat = 2 / (1 + 1 / cos(pi / values["sides"]))
+        less = (1 - flat**2) * 100
+        said.append(
+            f"{values['sides']:.0f} sides have no opposite flats: across counts as twice from the"
+            f" middle to a flat; taken from flat to corner it is {less:.0f} % less"
+        )
+    said.extend(_counted_twice(asked))
+    return tuple(Warn("volume-doubtful", text) for text in said)
+
+
+def _counted_twice(asked: Asked) -> list[str]:
+    if asked.shape.family != "gauge":
+        return []
+    inside = asked.inside
+    said = []
+    if _taken(inside):
+        said.append("filling and salt show the water itself: only take off what went in later")
+    if inside.connected_l is not None and asked.shape.name == "by-salt":
+        said.append("salt reaches connected water too while a pump runs: it may be counted twice")
+    return said
