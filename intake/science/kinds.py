@@ -15,9 +15,9 @@ Limits = Mapping[str, tuple[Decimal | None, Decimal | None]]
 class Kind:
     """One kind of quantity.
 
-    `asks` says what is wanted, for messages. `limits` are what cannot be, by canonical unit,
-    both ends allowed. `offers` are the spellings to name in a message. `bare` is the unit meant where none is typed (None: a unit is needed).
-    `reading` kinds take bands. `signed` kinds take a minus.
+    `asks` says what is wanted, for messages, and `offers` which spellings to name in them.
+    `limits` are what can be, by canonical unit, both ends allowed. `bare` is the unit meant
+    where none is typed (None: a unit is needed). `reading` kinds take bands, `signed` a minus.
     """
 
     name: str

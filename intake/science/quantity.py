@@ -102,14 +102,16 @@ class _Weigher:
         self.wanted = wanted
         self.kind: Kind = wanted.kind
         self.zero_ok = self.kind.zero_ok if zero_ok is None else zero_ok
+        self.banded = False
 
     def stop(self, code: str, why: str, hint: str, column: int) -> Unreadable:
         return Unreadable(Problem(code, f"{quoted(self.text)}: {why}", hint, column=column))
 
     def quantity(self, phrase: Phrase) -> Quantity:
+        self.banded = phrase.form == "between"
         if phrase.first is None:
             return self._made(Unit("", ""), None, None, None, band=True)
-        unit, second_unit = self._units(phrase)
+        unit, second_unit = self._units(phrase.first, phrase.second or phrase.half)
         value = self._weighed(phrase.first, unit)
         if phrase.form == "below":
             return self._made(unit, value, self._floor(), value, band=True)
@@ -123,17 +125,15 @@ class _Weigher:
             return self._made(unit, value, value, value)
         return self._spread(phrase.half, unit, value, second_unit)
 
-    def _units(self, phrase: Phrase) -> tuple[Unit, Unit]:
+    def _units(self, first: Term, other: Term | None) -> tuple[Unit, Unit]:
         """The units of the first and the second number; one may stand for both."""
-        first, other = phrase.first, phrase.second or phrase.half
-        assert first is not None
         if other is None:
             unit = resolve(self.text, first, self.wanted)
             return unit, unit
         first, other = _share_basis(first, other)
         if not first.unit and other.unit:
             first = replace(first, unit=other.unit)
-        elif first.unit and not other.unit and phrase.half is not None:
+        elif first.unit and not other.unit and not self.banded:
             other = replace(other, unit=first.unit)
         one, two = resolve(self.text, first, self.wanted), resolve(self.text, other, self.wanted)
         if one.canonical != two.canonical or one.basis != two.basis:
