@@ -111,7 +111,7 @@ class CheckRule:
     slides           `count` clean sessions, the newest two at least `days` [d] apart
     water            `days` [d] inside the targets
     warm-days        `days` [d] with a daily mean from `low_c` to `high_c` [C]
-    no-additions     nothing of its own
+    no-additions     nothing of its own: the plan's days since anything was added
     mixing-test      `days` [d] with resident fish moved in
     ================ =================================================================
     """
@@ -123,6 +123,7 @@ class CheckRule:
     grade: int = 1
     low_c: Decimal | None = None
     high_c: Decimal | None = None
+    because: str = ""
 
 
 @dataclass(frozen=True, slots=True)
