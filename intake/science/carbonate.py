@@ -28,7 +28,8 @@ NACL_G_PER_MOL = 58.44
 
 _KELVIN = 273.15
 _STEPS = 60
-_CLOSE = 1e-12
+# Newton doubles its digits: after a step this small the pH is right to about 1e-13.
+_CLOSE = 1e-7
 
 
 class ImpossibleWater(Refused):

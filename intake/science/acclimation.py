@@ -1,0 +1,261 @@
+"""A bag against the vessel waiting for it: what opening it does, and how to bring fish across."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import exp
+
+from intake.science.acclimation_gaps import fill_gaps
+from intake.science.acclimation_limits import AcclimationLimits
+from intake.science.acclimation_options import (
+    Option,
+    drip_plan,
+    fast_half_time_min,
+    float_plan,
+    match_plan,
+    option,
+    outcome,
+)
+from intake.science.acclimation_readings import BagReading, Known, Pair, VesselReading
+from intake.science.acclimation_rule import (
+    DRIP,
+    DRIP_WITH_BINDER,
+    FLOAT_AND_LIFT,
+    MATCH_WATER,
+    Judged,
+    choose,
+)
+from intake.science.acclimation_steps import with_binder, worded
+from intake.science.ammonia import nh3_fraction_at_solved_ph
+from intake.science.bag import FLOAT_TAU_MIN
+from intake.science.blend import Water, aired, at_co2, at_temperature, blend
+from intake.science.problem import Warn
+from intake.science.span import Span
+
+SHARES = tuple(step / 20.0 for step in range(21))
+"""Shares of vessel water a blend is looked at with."""
+
+
+@dataclass(frozen=True, slots=True)
+class WorstBlend:
+    """The share of vessel water that makes the most NH3 [mg/L as N] once in balance with air."""
+
+    share: float
+    nh3_n_mg_l: float
+    nh3_n_mg_l_low: float
+    nh3_n_mg_l_high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Acclimation:
+    """Everything said of a bag and a vessel. NH3 is mg/L as N, uncorrected Emerson.
+
+    `_low` and `_high` are the ends the readings leave; equal to the value where all are exact.
+    Steps are vessel minus bag. `alkalinity_ratio` is vessel over bag, None for a bag of no KH.
+    """
+
+    nh3_now_n_mg_l: float
+    nh3_now_n_mg_l_low: float
+    nh3_now_n_mg_l_high: float
+    nh3_likely_n_mg_l: float
+    nh3_likely_n_mg_l_low: float
+    nh3_likely_n_mg_l_high: float
+    nh3_opened_n_mg_l: float
+    nh3_opened_n_mg_l_low: float
+    nh3_opened_n_mg_l_high: float
+    worst_blend: WorstBlend
+    nh3_if_mixed_n_mg_l: float
+    drip_peak_n_mg_l: float
+    ph_step_total: float
+    ph_step_after_co2: float
+    salt_step_g_l: float
+    alkalinity_ratio: float | None
+    float_min: int
+    options: tuple[Option, ...]
+    choice: str
+    reason: str
+    assumed: tuple[str, ...]
+    warnings: tuple[Warn, ...]
+    because: tuple[str, ...]
+
+    def option(self, name: str) -> Option:
+        """The option of that name."""
+        return next(o for o in self.options if o.name == name)
+
+
+def nh3_likely_n_mg_l(pair: Pair) -> float:
+    """NH3 of the bag once opened, at the vessel's own CO2, at its own or the vessel's
+    temperature, whichever gives more.
+    """
+    return _at_both(pair, pair.bag, lambda water: at_co2(water, pair.vessel.co2_mg_l))
+
+
+def nh3_opened_n_mg_l(pair: Pair) -> float:
+    """NH3 of the bag in balance with open air, at its own or the vessel's temperature,
+    whichever gives more.
+    """
+    return _at_both(pair, pair.bag, aired)
+
+
+def worst_blend(pair: Pair) -> tuple[float, float]:
+    """Share of vessel water with the most NH3 in balance with air, and that NH3; each blend at
+    its own or the vessel's temperature, whichever gives more. Not monotone in the share.
+    """
+    found = ((_at_both(pair, blend(pair.bag, pair.vessel, s), aired), s) for s in SHARES)
+    nh3, share = max(found, key=lambda both: both[0])
+    return share, nh3
+
+
+def _at_both(pair: Pair, water: Water, opened: Callable[[Water], Water]) -> float:
+    warm = max(water.temp_c, pair.vessel.temp_c)
+    cool = min(water.temp_c, pair.vessel.temp_c)
+    return max(opened(at_temperature(water, t)).nh3_n_mg_l for t in (cool, warm))
+
+
+def _spread(known: Known, of: Callable[[Pair], float]) -> Span:
+    at = of(known.nominal)
+    every = [at, *(of(pair) for pair in (*known.best, *known.worst))]
+    return Span(min(every), at, max(every))
+
+
+def _if_mixed(pair: Pair) -> float:
+    vessel = pair.vessel
+    return pair.bag.tan_n_mg_l * nh3_fraction_at_solved_ph(vessel.ph, vessel.temp_c)
+
+
+def _drip_peak(known: Known, limits: AcclimationLimits, air: str, drip: Option) -> float:
+    """The most an hour's doubling drip may give, or the drip asked for if that gives more."""
+    _, plan = drip_plan(known, limits, None)
+    fast = fast_half_time_min(limits, air)
+    standard = (
+        outcome(pair, plan, fast, known).peak_n_mg_l for pair in (known.nominal, *known.worst)
+    )
+    return max(drip.peak_nh3_n_mg_l_high, *standard)
+
+
+def _judged(known: Known, limits: AcclimationLimits, now: Span, drip_peak: float) -> Judged:
+    bag, vessel = known.nominal.bag, known.nominal.vessel
+    gap = vessel.temp_c - bag.temp_c
+    return Judged(
+        nh3_now_n_mg_l=now.high,
+        drip_peak_n_mg_l=drip_peak,
+        nh3_if_mixed_n_mg_l=_spread(known, _if_mixed).high,
+        vessel_nh3_n_mg_l=_spread(known, lambda pair: pair.vessel.nh3_n_mg_l).high,
+        hours_packed=known.hours_packed,
+        tan_read=known.tan_read,
+        gasping=known.gasping,
+        ph_gap=vessel.ph - bag.ph,
+        temp_gap_c=gap,
+        salt_gap_g_l=vessel.salt_g_l - bag.salt_g_l,
+        temp_left_c=abs(gap) * exp(-limits.float_max_min / FLOAT_TAU_MIN),
+    )
+
+
+def _options(
+    known: Known, limits: AcclimationLimits, drip_ml_min: float | None, air: str
+) -> tuple[Option, ...]:
+    rate = known.volume_l * 1000.0 / limits.drip_min if drip_ml_min is None else drip_ml_min
+    binder_way = drip_plan(known, limits, drip_ml_min, binder=True)
+
+    lifted = option(FLOAT_AND_LIFT, float_plan(known, limits), known, limits, air)
+    dripped = option(DRIP, drip_plan(known, limits, drip_ml_min), known, limits, air)
+    bound = option(DRIP_WITH_BINDER, binder_way, known, limits, air)
+    matched = option(MATCH_WATER, match_plan(limits), known, limits, air)
+    lifted, dripped, bound, matched = (
+        worded(o, known, limits, rate) for o in (lifted, dripped, bound, matched)
+    )
+    return lifted, dripped, with_binder(bound, dripped, known, limits), matched
+
+
+def _warnings(known: Known, limits: AcclimationLimits) -> tuple[Warn, ...]:
+    drop = known.bag_temp_c.high - known.nominal.vessel.temp_c
+    if drop <= limits.temp_drop_c:
+        return ()
+    text = (
+        f"the vessel may be {drop:.1f} C colder than the bag: chilling raised CyHV-2 in carriers"
+        " fifty-fold within a day (Goodwin et al. 2009); warm the vessel first"
+    )
+    return (Warn("cold-shock", text),)
+
+
+def acclimate(
+    bag: BagReading,
+    vessel: VesselReading,
+    limits: AcclimationLimits | None = None,
+    *,
+    drip_ml_min: float | None = None,
+    air: str = "still",
+) -> Acclimation:
+    """What opening a bag does and which way across is advised.
+
+    Parameters
+    ----------
+    bag, vessel
+        Readings; what is missing of the bag is taken from ranges and named in `assumed`.
+    limits
+        Thresholds; None for the shipped defaults.
+    drip_ml_min
+        The drip that would be used [mL/min]; None for one that doubles the water in its time.
+    air
+        "still" or "aerated": what would be done with the opened bag.
+
+    Raises
+    ------
+    NotInRange, ImpossibleWater
+        For readings outside their range, or that cannot be one water.
+
+    Notes
+    -----
+    Decided at the fast end of gas exchange with the harshest readings. Thresholds are common
+    practice; no outcome data exist for goldfish, and no goldfish bag was ever measured against
+    this model.
+    """
+    limits = limits or AcclimationLimits()
+    known = fill_gaps(bag, vessel)
+    now = _spread(known, lambda pair: pair.bag.nh3_n_mg_l)
+    likely = _spread(known, nh3_likely_n_mg_l)
+    opened = _spread(known, nh3_opened_n_mg_l)
+    share, most = worst_blend(known.nominal)
+    blends = [worst_blend(pair)[1] for pair in (*known.best, *known.worst)]
+    options = _options(known, limits, drip_ml_min, air)
+    drip_peak = _drip_peak(known, limits, air, options[1])
+    judged = _judged(known, limits, now, drip_peak)
+    decision = choose(judged, limits)
+    here, there = known.nominal.bag, known.nominal.vessel
+    after_co2 = at_co2(at_temperature(here, there.temp_c), there.co2_mg_l).ph
+    return Acclimation(
+        now.nominal,
+        now.low,
+        now.high,
+        likely.nominal,
+        likely.low,
+        likely.high,
+        opened.nominal,
+        opened.low,
+        opened.high,
+        WorstBlend(share, most, min([most, *blends]), max([most, *blends])),
+        judged.nh3_if_mixed_n_mg_l,
+        drip_peak,
+        there.ph - here.ph,
+        there.ph - after_co2,
+        there.salt_g_l - here.salt_g_l,
+        there.alk_meq_l / here.alk_meq_l if here.alk_meq_l > 0.0 else None,
+        options[0].minutes,
+        options,
+        decision.choice,
+        decision.reason,
+        known.assumed,
+        _warnings(known, limits),
+        _because(opened, limits),
+    )
+
+
+def _because(opened: Span, limits: AcclimationLimits) -> tuple[str, ...]:
+    said = ["decided as if CO2 leaves an opened bag as fast as it may"]
+    if opened.high > limits.nh3_peak_n_mg_l:
+        said.append(
+            f"opened and left to the air the bag could reach {opened.high:.2g} mg/L NH3 as N"
+            f" with no new ammonia, limit {limits.nh3_peak_n_mg_l:g}"
+        )
+    return tuple(said)

@@ -1,0 +1,223 @@
+"""What is taken for readings of a bag that are missing, and the waters that leaves."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import product
+
+from intake.science.acclimation_readings import BagReading, Known, Pair, VesselReading
+from intake.science.ammonia import require_range
+from intake.science.blend import MEQ_L_PER_DKH, water_from_reading
+from intake.science.carbonate import ImpossibleWater
+from intake.science.span import Span, as_span
+
+LOADING_G_L = Span(20.0, 50.0, 100.0)
+"""Fish to water in a bag [g/L]. Source: Amend et al. 1982, pet-fish bags 87-102 g/L, as the high
+end; the rest from memory."""
+
+FISH_MASS_G = 30.0
+"""One fish where only a count is known [g]. Common practice."""
+
+BAG_VOLUME_L = 2.0
+"""Water in a bag where nothing is known of it [L]. Common practice."""
+
+EXCRETION_MG_N_KG_H = Span(2.0, 5.0, 8.0)
+"""Ammonia given off by unfed fish [mg N/kg/h]; from memory."""
+
+EXCRETION_WARM_HIGH_MG_N_KG_H = 16.0
+"""The high end above 20 C, where the last meal may be less than a day ago [mg N/kg/h].
+Source: sea bream 15-20 h after a meal at 24 C, 10-16 mg N/kg/h (abstract); from memory for
+goldfish."""
+
+KH_DKH = Span(1.0, 4.0, 12.0)
+"""KH of a bag nobody tested [dKH]. Common practice."""
+
+PH_LONG = Span(5.8, 6.5, 7.3)
+"""pH of a bag packed for long [h over 8]; assumed, no published goldfish bag was found."""
+
+PH_SHORT = Span(5.8, 7.0, 8.2)
+"""pH of a bag packed for less, or nobody knows how long; assumed."""
+
+SALT_G_L = Span(0.0, 0.0, 3.0)
+"""Salt in a bag nobody tested [g/L]. Common practice."""
+
+HOURS_PACKED = 24.0
+"""Hours since packing where nobody knows [h]. Common practice."""
+
+LONG_H = 8.0
+
+_End = Callable[[Span], float]
+
+
+def _low(span: Span) -> float:
+    return span.low
+
+
+def _nominal(span: Span) -> float:
+    return span.nominal
+
+
+def _high(span: Span) -> float:
+    return span.high
+
+
+class _Gaps:
+    """Fills gaps one by one and keeps in words what was taken."""
+
+    def __init__(self, bag: BagReading, vessel: VesselReading) -> None:
+        self.bag = bag
+        self.vessel = vessel
+        self.said: list[str] = []
+
+    def load(self) -> tuple[float, float, Span]:
+        """Water [L], fish [kg] and loading [g/L]."""
+        mass_g, count = self.bag.fish_mass_g, self.bag.fish_count
+        if mass_g is None and count is not None:
+            mass_g = count * FISH_MASS_G
+            self.said.append(f"fish not weighed: {FISH_MASS_G:g} g each")
+        volume_l = self.bag.volume_l
+        if volume_l is None:
+            volume_l = BAG_VOLUME_L if mass_g is None else mass_g / LOADING_G_L.nominal
+            volume_l = volume_l or BAG_VOLUME_L
+            self.said.append(f"bag water not measured: {volume_l:.2g} L")
+        if mass_g is None:
+            mass_g = LOADING_G_L.nominal * volume_l
+            self.said.append(f"fish not weighed or counted: {LOADING_G_L.nominal:g} g/L")
+            return volume_l, mass_g / 1000.0, LOADING_G_L
+        return volume_l, mass_g / 1000.0, as_span(mass_g / volume_l)
+
+    def temp_c(self) -> Span:
+        """Bag temperature."""
+        if self.bag.temp_c is not None:
+            return as_span(self.bag.temp_c)
+        there = self.vessel.temp_c
+        taken = Span(min(there, max(4.0, there - 10.0)), there, max(there, min(32.0, there + 5.0)))
+        self.said.append(f"bag temperature not read: {taken.low:g} to {taken.high:g} C")
+        return taken
+
+    def ph(self) -> Span:
+        """Bag pH."""
+        if self.bag.ph is not None:
+            return as_span(self.bag.ph)
+        hours = self.bag.hours_packed
+        taken = PH_LONG if hours is not None and hours > LONG_H else PH_SHORT
+        self.said.append(f"bag pH not read: {taken.low:g} to {taken.high:g}")
+        return taken
+
+    def kh_meq_l(self) -> Span:
+        """Bag KH."""
+        if self.bag.kh_meq_l is not None:
+            return as_span(self.bag.kh_meq_l)
+        self.said.append(f"bag KH not read: {KH_DKH.low:g} to {KH_DKH.high:g} dKH")
+        return KH_DKH.map(lambda dkh: dkh * MEQ_L_PER_DKH)
+
+    def tan_n_mg_l(self, loading_g_l: Span, temp_c: Span) -> Span:
+        """Bag TAN: read, or what the fish give off in the hours packed."""
+        if self.bag.tan_n_mg_l is not None:
+            return as_span(self.bag.tan_n_mg_l)
+        hours = self.bag.hours_packed
+        if hours is None:
+            hours = HOURS_PACKED
+            self.said.append(f"hours packed not known: {hours:g} h")
+        rate = EXCRETION_MG_N_KG_H
+        high = EXCRETION_WARM_HIGH_MG_N_KG_H if temp_c.high > 20.0 else rate.high
+        made = Span(
+            rate.low * hours * loading_g_l.low / 1000.0,
+            rate.nominal * hours * loading_g_l.nominal / 1000.0,
+            high * hours * loading_g_l.high / 1000.0,
+        )
+        self.said.append(
+            f"bag TAN not read: {made.low:.2g} to {made.high:.2g} mg/L as N from {hours:g} h"
+            f" packed with {loading_g_l.nominal:.3g} g/L of fish"
+        )
+        return made
+
+    def salt_g_l(self) -> Span:
+        """Bag salt."""
+        if self.bag.salt_g_l is not None:
+            return as_span(self.bag.salt_g_l)
+        self.said.append(f"bag salt not read: {SALT_G_L.low:g} to {SALT_G_L.high:g} g/L")
+        return SALT_G_L
+
+    def vessel_tan_n_mg_l(self) -> Span:
+        """Vessel TAN."""
+        if self.vessel.tan_n_mg_l is not None:
+            return as_span(self.vessel.tan_n_mg_l)
+        self.said.append("vessel TAN not read: 0 mg/L as N")
+        return as_span(0.0)
+
+    def vessel_salt_g_l(self) -> float:
+        """Vessel salt."""
+        if self.vessel.salt_g_l is None:
+            self.said.append("vessel salt not read: 0 g/L")
+            return 0.0
+        return self.vessel.salt_g_l
+
+
+def _require_load(bag: BagReading) -> None:
+    for what, value, low, unit in (
+        ("bag volume", bag.volume_l, 0.01, "L"),
+        ("hours packed", bag.hours_packed, 0.0, "h"),
+        ("fish mass", bag.fish_mass_g, 0.0, "g"),
+    ):
+        if value is not None:
+            require_range(what, value, (low, 1e6), unit)
+
+
+def fill_gaps(bag: BagReading, vessel: VesselReading) -> Known:
+    """The waters two sets of readings allow, with what was assumed.
+
+    Raises
+    ------
+    NotInRange, ImpossibleWater
+        For readings outside their range, or that cannot be one water.
+    """
+    _require_load(bag)
+    gaps = _Gaps(bag, vessel)
+    volume_l, mass_kg, loading = gaps.load()
+    temp, ph, kh, salt = gaps.temp_c(), gaps.ph(), gaps.kh_meq_l(), gaps.salt_g_l()
+    tan = gaps.tan_n_mg_l(loading, temp)
+    there_ph, there_kh = as_span(vessel.ph), as_span(vessel.kh_meq_l)
+    there_tan, there_salt = gaps.vessel_tan_n_mg_l(), gaps.vessel_salt_g_l()
+
+    def pair(end: _End, bag_ph: float, bag_kh: float, vessel_kh: float) -> Pair:
+        return Pair(
+            water_from_reading(bag_ph, bag_kh, end(temp), end(tan), salt.nominal),
+            water_from_reading(
+                end(there_ph),
+                vessel_kh,
+                vessel.temp_c,
+                end(there_tan),
+                there_salt,
+                vessel.gh_meq_l,
+            ),
+        )
+
+    def corners(end: _End) -> tuple[Pair, ...]:
+        found = []
+        for corner in product(*(sorted({s.low, s.high}) for s in (ph, kh, there_kh))):
+            try:
+                found.append(pair(end, *corner))
+            except ImpossibleWater as none_such:
+                gaps.said.append(f"left out, {none_such.text}")
+        return tuple(found)
+
+    nominal = pair(_nominal, ph.nominal, kh.nominal, there_kh.nominal)
+    read = (temp, ph, kh, tan, there_ph, there_kh, there_tan)
+    spread = not all(span.exact for span in read)
+    best = corners(_low) if spread else ()
+    worst = corners(_high) if spread else ()
+    return Known(
+        nominal,
+        best,
+        worst,
+        temp,
+        salt,
+        volume_l,
+        mass_kg,
+        bag.hours_packed,
+        bag.tan_n_mg_l is not None,
+        bag.gasping,
+        vessel.volume_l,
+        tuple(dict.fromkeys(gaps.said)),
+    )
