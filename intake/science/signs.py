@@ -15,11 +15,11 @@ URGENCIES = ("watch", "test-water", "isolate", "call-vet")
 
 SIGN_GROUPS = (
     "behaviour",
-    "body",
+    "skin",
     "fins",
     "gills",
     "eyes",
-    "belly and balance",
+    "abdomen",
     "droppings",
     "appetite",
 )
@@ -34,6 +34,7 @@ class Sign:
     of them asks for. `causes` never says what it is, only what it is consistent with.
     `look_like` are things of a healthy fancy goldfish that are mistaken for it.
     `slide_from` is the grade from which a slide is worth making (None: it shows nothing).
+    `nervous` signs are loss of control; `grave` ones make any death with them a call to the vet.
     """
 
     id: str
@@ -47,6 +48,8 @@ class Sign:
     infectious: bool
     source: Source
     slide_from: int | None = None
+    nervous: bool = False
+    grave: bool = False
 
     def most_urgent(self, grade: int) -> str | None:
         """The most urgent thing this grade asks for; None for grade 0.

@@ -3,31 +3,51 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from types import MappingProxyType
+from typing import cast
 
+from intake.science.acclimation_limits import AcclimationLimits
 from intake.science.treatment import Source
 
 STAGES = ("eggs", "hatchlings", "fry", "juvenile", "adult")
 """Life stages, youngest first."""
 
-TARGET_UNITS = MappingProxyType(
+
+@dataclass(frozen=True, slots=True)
+class ThresholdName:
+    """Which acclimation limit a threshold sets, and the unit it is in."""
+
+    limit: str
+    unit: str
+
+
+THRESHOLDS = MappingProxyType(
     {
-        "temp": "C",
-        "ph": "",
-        "kh": "meq/L",
-        "gh": "meq/L",
-        "nh3_n": "mg/L as N",
-        "no2": "mg/L as NO2",
-        "no3": "mg/L as NO3",
-        "oxygen": "mg/L",
-        "chlorine": "mg/L",
-        "salt": "g/L",
-        "co2": "mg/L",
+        "nh3-peak": ThresholdName("nh3_peak_n_mg_l", "mg/L as N"),
+        "nh3-low": ThresholdName("nh3_low_n_mg_l", "mg/L as N"),
+        "nh3-exposure": ThresholdName("nh3_exposure_mg_h_l", "mg h/L"),
+        "hours-packed-long": ThresholdName("hours_packed_long", "h"),
+        "hours-packed-short": ThresholdName("hours_packed_short", "h"),
+        "temperature-step": ThresholdName("temp_step_c", "C apart"),
+        "temperature-gap": ThresholdName("temp_gap_c", "C apart"),
+        "temperature-drop": ThresholdName("temp_drop_c", "C apart"),
+        "temperature-rate": ThresholdName("temp_rate_c_per_h", "C/h"),
+        "ph-gap": ThresholdName("ph_gap", "pH apart"),
+        "ph-step": ThresholdName("ph_step", "pH apart"),
+        "ph-rate": ThresholdName("ph_rate_per_h", "pH/h"),
+        "salt-step": ThresholdName("salt_step_g_l", "g/L"),
+        "float-shortest": ThresholdName("float_min_min", "min"),
+        "float-longest": ThresholdName("float_max_min", "min"),
+        "drip": ThresholdName("drip_min", "min"),
+        "co2-half-time-fast": ThresholdName("co2_half_time_fast_min", "min"),
+        "co2-half-time-air": ThresholdName("co2_half_time_air_min", "min"),
+        "binder-kh-spare": ThresholdName("binder_kh_spare_dkh", "dKH"),
+        "binder-kh-per-tan": ThresholdName("binder_kh_per_tan_dkh", "dKH per mg/L as N"),
     }
 )
-"""What a target can be set for, and the unit its limits are in (pH has none)."""
+"""Every threshold a water file may set, by the name it has there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,3 +90,22 @@ class WaterTargets:
     def limit(self, stage: str, quantity: str) -> WaterLimit | None:
         """The target for this stage and quantity, or None where the file sets none."""
         return next((x for x in self.stages.get(stage, ()) if x.quantity == quantity), None)
+
+    def acclimation(self) -> AcclimationLimits:
+        """The limits receiving a bag is decided with: this file's, and the defaults for the rest.
+
+        Raises
+        ------
+        KeyError
+            A threshold has a name that is not in `THRESHOLDS`.
+        """
+        defaults = AcclimationLimits()
+        given = {
+            THRESHOLDS[name].limit: threshold.value for name, threshold in self.thresholds.items()
+        }
+        kept = {
+            limit: int(value) if isinstance(getattr(defaults, limit), int) else float(value)
+            for limit, value in given.items()
+        }
+        # int stands for both: a mapping cannot say which key holds which of the two.
+        return replace(defaults, **cast(dict[str, int], kept))
