@@ -56,7 +56,10 @@ def _answer(words: list[str], version: str) -> int:
     try:
         return main(words)
     except SystemExit as ended:
-        return ended.code if isinstance(ended.code, int) else int(ended.code is not None)
+        if isinstance(ended.code, str):
+            print(ended.code, file=sys.stderr)
+            return 1
+        return ended.code or 0
 
 
 def _log(bug: Exception) -> None:
