@@ -19,6 +19,10 @@ WATER_FRESH_DAYS = 3
 """A water test older than this [d] says nothing of today. Common practice."""
 
 
+SVC_LOW_C, SVC_HIGH_C = 10, 17
+"""Where spring viraemia of carp kills most [C]; a warm room never shows it. From memory."""
+
+
 @dataclass(frozen=True, slots=True)
 class CheckState:
     """One release check: `state` is open, met or passed-by-reason.
@@ -222,7 +226,8 @@ def _water(known: Known, rule: CheckRule) -> CheckState:
 def _warm_days(known: Known, rule: CheckRule) -> CheckState:
     have = known.count.warm_days
     told = f"{have} of {rule.days} days with a mean of {rule.low_c} to {rule.high_c} C"
-    told += f"; {rule.because}" if rule.because else ""
+    if rule.low_c is None or rule.low_c > SVC_HIGH_C:
+        told += f"; not tested: spring viraemia ({SVC_LOW_C} to {SVC_HIGH_C} C)"
     if have >= rule.days:
         warm = sorted(known.count.warm_dates)
         return CheckState(rule.check, "met", told, warm[rule.days - 1] if rule.days else None)

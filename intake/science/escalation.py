@@ -45,7 +45,7 @@ def alerts(facts: QuarantineFacts, now_utc: datetime) -> tuple[Alert, ...]:
     Two or more deaths within 24 h, a tenth of the fish within 7 days, a death on three days in a
     row, any death with patchy gills, an ulcer or raised scales, every fish affected at once, or a
     grade 3 sign of nerves or gills call for the vet. Fish dead on arrival and in their first 72 h
-    count as transport, and eggs, hatchlings and fry lose some every day: neither is counted.
+    count as transport, and eggs, hatchlings and fry lose some every day: neither is counted, nor are deaths explained by something not catching.
 
     Source: common practice, bracketed by published mortality limits that are in percent of
     thousands of fish and fail for six.
@@ -55,7 +55,10 @@ def alerts(facts: QuarantineFacts, now_utc: datetime) -> tuple[Alert, ...]:
     dead = [
         d
         for d in sorted(facts.deaths, key=lambda d: (d.at_utc, d.entry))
-        if d.at_utc <= now_utc and d.stage not in EARLY_STAGES and not is_transport(facts, d)
+        if d.at_utc <= now_utc
+        and d.stage not in EARLY_STAGES
+        and not is_transport(facts, d)
+        and (d.grave or not d.explained)
     ]
     looks = [x for x in facts.looks if since < x.at_utc <= now_utc]
     looks.sort(key=lambda x: (x.at_utc, x.entry))
@@ -92,10 +95,9 @@ def _from_counts(facts: QuarantineFacts, dead: list[Death], now_utc: datetime) -
             because = f"{d.subject} died with patchy gills, an ulcer or raised scales"
             text = "Call the vet; stop all movements until a reportable disease is excluded"
             yield Alert("call-vet", text, because, d.entry, d.subject)
-    if not last.explained:
-        because = f"{last.subject} died, entry {last.entry}"
-        text = "Test the water; keep the body cool, not frozen"
-        yield Alert("test-water", text, because, last.entry, last.subject)
+    because = f"{last.subject} died, entry {last.entry}"
+    text = "Test the water; keep the body cool, not frozen"
+    yield Alert("test-water", text, because, last.entry, last.subject)
 
 
 def _most_in_24_h(dead: list[Death]) -> int:

@@ -123,7 +123,6 @@ class CheckRule:
     grade: int = 1
     low_c: Decimal | None = None
     high_c: Decimal | None = None
-    because: str = ""
 
 
 @dataclass(frozen=True, slots=True)
