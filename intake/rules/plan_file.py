@@ -3,25 +3,26 @@
 from __future__ import annotations
 
 import re
-from typing import Annotated, Literal, Self
+from decimal import Decimal
+from typing import Literal, Self
 
-from pydantic import Field, PlainValidator, WithJsonSchema, model_validator
+from pydantic import Field, model_validator
 
+from intake.rules.dose_blocks import Figure
 from intake.rules.fields import (
     Block,
     Cited,
     Flaw,
     Name,
-    Number,
     Quantity,
     Version,
     Whole,
     Words,
+    celsius,
     flaws_in,
     hours,
     raise_flaws,
     sure,
-    whole_number,
 )
 from intake.science.plan import CheckRule, Plan, RestartRule, Stage, Step
 from intake.science.treatment import Source
@@ -54,32 +55,18 @@ StepKind = Literal[
     "review",
 ]
 
-UNTIL_RELEASE = "until-release"
-
-
-def _last_day(value: object) -> int | None:
-    return None if value == UNTIL_RELEASE else whole_number(value)
-
-
-LastDay = Annotated[
-    int | None,
-    PlainValidator(_last_day),
-    WithJsonSchema({"anyOf": [{"type": "integer"}, {"const": UNTIL_RELEASE}]}),
-]
-"""The last day of a stage or step; until-release where none is known beforehand."""
-
 _CLOCK_TIME = re.compile(r"([01][0-9]|2[0-3]):[0-5][0-9]")
 DAYS_MAX = 365
 """Longest plan and furthest day of a step [d] (common practice: the longest shipped is 42)."""
 
 
 class StageBlock(Block):
-    """A named stretch of days, both ends included; `to-day: until-release` where it is open."""
+    """A named stretch of days, both ends included; without `to-day` until release."""
 
     id: Name
     title: Words
     from_day: Whole
-    to_day: LastDay
+    to_day: Whole | None = None
 
     @model_validator(mode="after")
     def _ordered(self) -> Self:
@@ -94,7 +81,7 @@ class StepBlock(Cited):
     kind: StepKind
     task: Words
     from_day: Whole
-    to_day: LastDay
+    to_day: Whole | None = None
     every_days: Whole = 0
     at: list[str] = Field(default_factory=list)
     hours: list[Quantity] = Field(default_factory=list)
@@ -144,13 +131,15 @@ class CheckBlock(Cited):
     days: Whole = 0
     count: Whole = 0
     grade: Whole = 1
-    low_c: Number | None = None
-    high_c: Number | None = None
+    low: Quantity | None = None
+    high: Quantity | None = None
     because: Words | None = None
 
     @model_validator(mode="after")
     def _fits(self) -> Self:
-        flaws: list[Flaw] = []
+        low = None if self.low is None else celsius(self.low, ("low",))
+        high = None if self.high is None else celsius(self.high, ("high",))
+        flaws = flaws_in(low, high)
         for name in ("days", "count"):
             if not 0 <= getattr(self, name) <= DAYS_MAX:
                 text = f"{getattr(self, name)} is not possible"
@@ -158,12 +147,11 @@ class CheckBlock(Cited):
         if self.grade not in (1, 2, 3):
             text = f"{self.grade} is not a grade"
             flaws.append(Flaw(("grade",), "out-of-range", text, "1, 2 or 3"))
-        low, high = self.low_c, self.high_c
-        if low is not None and high is not None and low >= high:
-            text = f"low-c ({low}) is not under high-c ({high})"
-            flaws.append(Flaw(("high_c",), "not-in-order", text))
+        if isinstance(low, Decimal) and isinstance(high, Decimal) and low >= high:
+            text = f"low ({self.low}) is not under high ({self.high})"
+            flaws.append(Flaw(("high",), "not-in-order", text))
         if self.check == "warm-days" and (low is None or high is None):
-            flaws.append(Flaw((), "missing-key", "warm-days needs 'low-c' and 'high-c'"))
+            flaws.append(Flaw((), "missing-key", "warm-days needs 'low' and 'high'"))
         raise_flaws(flaws)
         return self
 
@@ -175,8 +163,8 @@ class CheckBlock(Cited):
             days=self.days,
             count=self.count,
             grade=self.grade,
-            low_c=self.low_c,
-            high_c=self.high_c,
+            low_c=None if self.low is None else sure(celsius(self.low)),
+            high_c=None if self.high is None else sure(celsius(self.high)),
         )
 
     def _source(self) -> Source:
@@ -191,17 +179,16 @@ class RestartBlock(Cited):
     same_sign_fish: Whole
     sign_days: Whole
     death_after_day: Whole
-    stands_after_h: Whole
+    stands_after: Quantity
 
     @model_validator(mode="after")
     def _fits(self) -> Self:
-        flaws: list[Flaw] = []
+        flaws = flaws_in(hours(self.stands_after, ("stands_after",)))
         for name, least, most in (
             ("sign_grade", 1, 3),
             ("same_sign_fish", 1, 1000),
             ("sign_days", 1, DAYS_MAX),
             ("death_after_day", 0, DAYS_MAX),
-            ("stands_after_h", 0, DAYS_MAX * 24),
         ):
             if not least <= getattr(self, name) <= most:
                 text = f"{getattr(self, name)} is not from {least} to {most}"
@@ -217,18 +204,18 @@ class RestartBlock(Cited):
             same_sign_fish=self.same_sign_fish,
             sign_days=self.sign_days,
             death_after_day=self.death_after_day,
-            stands_after_h=self.stands_after_h,
+            stands_after_h=int(sure(hours(self.stands_after))),
         )
 
 
-class PlanFile(Cited):
+class PlanFile(Block):
     """A quarantine plan."""
 
     id: Name
     title: Words
     version: Version
-    days: Whole
-    floor_days: Whole
+    days: Figure
+    floor: Figure
     stages: list[StageBlock] = Field(min_length=1)
     steps: list[StepBlock] = Field(min_length=1)
     checks: list[CheckBlock] = Field(min_length=1)
@@ -236,14 +223,12 @@ class PlanFile(Cited):
 
     @model_validator(mode="after")
     def _whole(self) -> Self:
-        flaws = [
-            Flaw((name,), "out-of-range", f"{days} days is not a length for a plan")
-            for name, days in (("days", self.days), ("floor_days", self.floor_days))
-            if not 1 <= days <= DAYS_MAX
-        ]
-        if self.days < self.floor_days:
-            text = f"days ({self.days}) is under floor-days ({self.floor_days})"
-            flaws.append(Flaw(("days",), "not-in-order", text))
+        days = _whole_days(self.days.value, ("days", "value"))
+        floor = _whole_days(self.floor.value, ("floor", "value"))
+        flaws = flaws_in(days, floor)
+        if not flaws and sure(days) < sure(floor):
+            text = f"days ({self.days.value}) is under floor ({self.floor.value})"
+            flaws.append(Flaw(("days", "value"), "not-in-order", text))
         for name, ids in (
             ("stages", [s.id for s in self.stages]),
             ("steps", [s.id for s in self.steps]),
@@ -264,13 +249,13 @@ class PlanFile(Cited):
             id=self.id,
             title=self.title,
             version=self.version,
-            days=self.days,
-            floor_days=self.floor_days,
+            days=int(sure(_whole_days(self.days.value))),
+            floor_days=int(sure(_whole_days(self.floor.value))),
             stages=tuple(Stage(s.id, s.title, s.from_day, s.to_day) for s in self.stages),
             steps=tuple(s.step() for s in self.steps),
             checks=tuple(c.rule() for c in self.checks),
             restarts=self.restarts.rule(),
-            sources=(self.cite(),),
+            sources=(self.days.cite(), self.floor.cite()),
             text=text,
             path=path,
             sha256=sha256,
@@ -285,3 +270,14 @@ def _day_flaws(from_day: int, to_day: int | None) -> list[Flaw]:
         text = f"to-day ({to_day}) is before from-day ({from_day}) or too far away"
         flaws.append(Flaw(("to_day",), "not-in-order", text))
     return flaws
+
+
+def _whole_days(text: str, where: tuple[str | int, ...] = ()) -> Decimal | Flaw:
+    read = hours(text, where)
+    if isinstance(read, Flaw):
+        return read
+    days = read / 24
+    if days != days.to_integral_value() or not 1 <= days <= DAYS_MAX:
+        hint = f"a whole number of days up to {DAYS_MAX}, as in 30 d"
+        return Flaw(where, "out-of-range", f"'{text}' is not a length for a plan", hint)
+    return days
