@@ -23,8 +23,8 @@ _LEAST_STRENGTH = Decimal("0.000001")
 
 CONCENTRATIONS = {"g/L": Decimal(1000), "mg/L": Decimal(1)}
 """Mass targets in mg/L."""
-FEED_UNITS = ("mg/kg/d", "g/kg")
-"""Feed targets: per fish mass and day, or per kg of feed."""
+FEED_UNIT = "mg/kg/d"
+"""Feed targets: per fish mass and day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,13 +44,15 @@ class StatedStrength:
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """What one g or mL of a product brings: `per_unit` in mL (by volume) or g of what counts."""
+    """What one g or mL of a product brings: `per_unit` in mL (by volume) or g of what counts.
 
-    form: str
+    `sold` is the protocol's form it was matched to; None where the label alone is followed.
+    """
+
     strength: StatedStrength
     unit: str  # "g" | "mL", what the product is measured in
     per_unit: Decimal
-    density_g_ml: Decimal | None = None
+    sold: Strength | None = None
 
 
 def per_volume(strength: StatedStrength, density_g_ml: Decimal | None) -> Decimal | None:
@@ -129,7 +131,7 @@ def counted_range(
         else:
             return known, known, known
     if not treatment.strengths:
-        whole = Counted("as sold", StatedStrength(Decimal(100), "% w/w"), "g", Decimal(1))
+        whole = Counted(StatedStrength(Decimal(100), "% w/w"), "g", Decimal(1))
         return whole, whole, whole
     forms = [
         _counted(treatment, form, StatedStrength(form.value, form.unit), Decimal(1))
@@ -151,11 +153,11 @@ def _by_label(treatment: Treatment, strength: StatedStrength | None) -> Counted:
             way_out="type the strength from the label",
         )
     if strength.unit in ("%", "% w/w"):
-        return Counted("as labelled", strength, "g", strength.value / 100)
+        return Counted(strength, "g", strength.value / 100)
     mg_ml = per_volume(strength, None)
     if mg_ml is None:
         raise ValueError(f"{strength.unit} is not a strength")
-    return Counted("as labelled", strength, "mL", mg_ml / 1000)
+    return Counted(strength, "mL", mg_ml / 1000)
 
 
 def _same_bottle(stated: StatedStrength, bottle: StatedStrength) -> None:
@@ -216,7 +218,7 @@ def _counted(
                     way_out="type the strength in mg/mL or % w/v from the label",
                 )
             share *= form.density_g_ml
-    return Counted(form.form, strength, unit, share, form.density_g_ml)
+    return Counted(strength, unit, share, form)
 
 
 def base_per_unit(unit: str) -> Decimal:
@@ -234,6 +236,15 @@ def base_per_unit(unit: str) -> Decimal:
     raise ValueError(f"{unit} is not a concentration")
 
 
+def in_course_unit(value: Decimal, unit: str, course_unit: str) -> Decimal | None:
+    """`value` [`unit`] in `course_unit`; None where one is not the other in another size."""
+    if unit == course_unit:
+        return value
+    if unit in CONCENTRATIONS and course_unit in CONCENTRATIONS:
+        return value * CONCENTRATIONS[unit] / CONCENTRATIONS[course_unit]
+    return None
+
+
 def bath_amount(added: Decimal, unit: str, volume_l: Decimal, product: Counted) -> Decimal:
     """The product [g or mL] that raises `volume_l` [L] by `added` [`unit`].
 
@@ -241,7 +252,7 @@ def bath_amount(added: Decimal, unit: str, volume_l: Decimal, product: Counted) 
 
     Example
     -------
-    >>> salt = Counted("salt", StatedStrength(Decimal(100), "% w/w"), "g", Decimal(1))
+    >>> salt = Counted(StatedStrength(Decimal(100), "% w/w"), "g", Decimal(1))
     >>> bath_amount(Decimal(2), "g/L", Decimal(310), salt)
     Decimal('620')
     """
@@ -253,32 +264,14 @@ def bath_added(amount: Decimal, unit: str, volume_l: Decimal, product: Counted) 
     return amount * product.per_unit / base_per_unit(unit) / volume_l
 
 
-def daily_amount(
-    target: Decimal,
-    unit: str,
-    fish_mass_g: Decimal,
-    ration_percent: Decimal | None,
-    product: Counted,
-) -> Decimal:
-    """The product [g or mL] for one day's feed of `fish_mass_g` [g] of fish.
+def daily_amount(target_mg_kg_d: Decimal, fish_mass_g: Decimal, product: Counted) -> Decimal:
+    """The product [g or mL] for one day's feed of `fish_mass_g` [g] of fish."""
+    return target_mg_kg_d * fish_mass_g / 1_000_000 / product.per_unit
 
-    Parameters
-    ----------
-    target, unit
-        mg per kg of fish and day, or g per kg of feed.
-    ration_percent
-        Feed per day [% of fish mass]; needed for g per kg of feed.
 
-    Raises
-    ------
-    ValueError
-        g per kg of feed without a ration, or another unit.
-    """
-    if unit == "mg/kg/d":
-        return target * fish_mass_g / 1_000_000 / product.per_unit
-    if unit == "g/kg" and ration_percent is not None:
-        return target * fish_mass_g * ration_percent / 100_000 / product.per_unit
-    raise ValueError(f"{unit} needs a ration, or is not a feed dose")
+def daily_target(amount: Decimal, fish_mass_g: Decimal, product: Counted) -> Decimal:
+    """What `amount` [g or mL] a day gives `fish_mass_g` [g] of fish [mg/kg/d]."""
+    return amount * product.per_unit * 1_000_000 / fish_mass_g
 
 
 def feed_g_per_kg(target_mg_kg_d: Decimal, ration_percent: Decimal) -> Decimal:
@@ -287,8 +280,3 @@ def feed_g_per_kg(target_mg_kg_d: Decimal, ration_percent: Decimal) -> Decimal:
     Source: treatments unit rule, g/kg feed = mg/kg body weight / (10 x feeding %), arithmetic.
     """
     return target_mg_kg_d / (10 * ration_percent)
-
-
-def body_mg_kg_d(feed_g_kg: Decimal, ration_percent: Decimal) -> Decimal:
-    """What `feed_g_kg` [g/kg of feed] gives the fish [mg/kg/d] at a ration [%]."""
-    return feed_g_kg * 10 * ration_percent
