@@ -208,17 +208,16 @@ class _Weigher:
 def _share_basis(first: Term, other: Term) -> tuple[Term, Term]:
     """A basis said once ("as N") counts for both numbers."""
     for one in (first, other):
-        head, mark, tail = one.unit.partition(" as ")
-        if mark and tail:
-            said = f" as {tail}"
-            return _with_basis(first, head, said), _with_basis(other, head, said)
+        _, mark, basis = one.unit.partition(" as ")
+        if mark:
+            return _with_basis(first, basis), _with_basis(other, basis)
     return first, other
 
 
-def _with_basis(term: Term, head: str, said: str) -> Term:
-    if " as " in term.unit:
+def _with_basis(term: Term, basis: str) -> Term:
+    if not term.unit or " as " in term.unit:
         return term
-    return replace(term, unit=(term.unit or head) + said)
+    return replace(term, unit=f"{term.unit} as {basis}")
 
 
 def _other_degree(term: Term, unit: Unit) -> str:
