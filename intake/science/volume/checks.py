@@ -10,7 +10,7 @@ from intake.science.problem import Problem, Refused
 from intake.science.spread import Size
 from intake.science.volume.asked import Asked, Values, option
 from intake.science.volume.catalogue import SHAPES, SizeSpec
-from intake.science.volume.gauging import FIT_US_CM
+from intake.science.volume.gauging import MOST_US_CM
 from intake.science.volume.levels import marks
 from intake.science.volume.outline import corners, crossing
 from intake.science.volume.plan import areas_cm2, depths_cm, narrowest_cm2, sections
@@ -113,7 +113,7 @@ def _own(asked: Asked) -> Problem | None:
 
 
 def _racetrack(v: Values) -> Problem | None:
-    for where, s in zip(("floor_", "middle_", ""), sections("racetrack", v), strict=True):
+    for where, s in zip(("", "middle_", "floor_"), sections("racetrack", v)[::-1], strict=True):
         if s["length"] < s["width"]:
             text = f"length {s['length']:g} cm is under the width {s['width']:g} cm"
             return wrong(f"{where}length", text, "swap length and width")
@@ -195,11 +195,11 @@ def _by_salt(v: Values) -> Problem | None:
     if v["after"] <= v["before"]:
         text = f"after {v['after']:g} is not above before {v['before']:g}"
         return wrong("after", text, "the reading rises once the salt is mixed in")
-    if "salt.fit" in v and v["after"] > FIT_US_CM[1]:
+    if "salt.fit" in v and v["after"] > MOST_US_CM:
         raise Refused(
             "not-in-range",
             f"{v['after']:g} uS/cm is beyond the published salt curve",
-            limit=FIT_US_CM[1],
+            limit=MOST_US_CM,
             value=v["after"],
             unit="uS/cm",
             source="textbook conductivities of NaCl at 25 C, 0.001 to 0.1 mol/L",

@@ -24,7 +24,7 @@ def bow_cm2(chord_cm: float, bow_cm: float) -> float:
     Source: area of a circular segment, textbook geometry.
     """
     if chord_cm <= 0 or abs(bow_cm) < FLAT_BOW * chord_cm:
-        return bow_cm * chord_cm * 2 / 3 + (bow_cm**3 / (2 * chord_cm) if chord_cm > 0 else 0.0)
+        return bow_cm * chord_cm * 2 / 3 + (8 / 15 * bow_cm**3 / chord_cm if chord_cm > 0 else 0.0)
     radius_cm = (chord_cm**2 / 4 + bow_cm**2) / (2 * bow_cm)
     angle = 4 * atan(2 * bow_cm / chord_cm)
     return radius_cm**2 / 2 * (angle - sin(angle))
