@@ -137,8 +137,7 @@ class Book:
         return sequence
 
     def entry(self, number: int) -> Entry | None:
-        """The entry of that number with the content that counts now (a correction's number
-        means its original)."""
+        """The entry of that number as it counts now; a correction's number means its original."""
         from intake.store import journal
 
         row = journal.row(self.connection, number)
@@ -218,22 +217,37 @@ def at_work(desk: Desk, *, write: bool = False) -> Iterator[Book]:
         Where the room cannot be opened, read or written.
     """
     from intake.store import engine as engines
-    from intake.store import journal
     from intake.store.trouble import RoomTrouble
 
     engine = engines.open_engine(desk.room, write=write)
-    with engines.plain_words(desk.room), engine.connect() as connection:
-        with connection.begin() as work:
-            facts = _facts(connection, desk.room)
-            if write and journal.follow_chain(connection, newest=1000).first_bad is not None:
+    with (
+        engines.plain_words(desk.room),
+        engine.connect() as connection,
+        connection.begin() as work,
+    ):
+        opened_before = desk.room in _kept
+        facts = _facts(connection, desk.room)
+        if not opened_before and _broken(connection):
+            forget(desk.room)
+            if write:
                 raise RoomTrouble(
                     "room-damaged",
-                    f"{desk.room.name}: the journal does not verify; it is only read from now on",
+                    f"{desk.room.name}: the journal does not verify, so nothing is added to it",
                     "keep the file as it is and run: intake verify",
                 )
-            yield Book(connection, desk, facts)
-            if desk.rehearsal:
-                work.rollback()
+        yield Book(connection, desk, facts)
+        if desk.rehearsal:
+            work.rollback()
+
+
+def _broken(connection: Connection) -> bool:
+    from intake.store import journal
+
+    return journal.follow_chain(connection, newest=LINKS_AT_OPEN).first_bad is not None
+
+
+LINKS_AT_OPEN = 1000
+"""How many of the newest links are followed when a room is opened."""
 
 
 def rehearsed(desk: Desk) -> Desk:

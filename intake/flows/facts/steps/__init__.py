@@ -1,0 +1,24 @@
+"""One step of the fold per kind of entry.
+
+A step takes the facts and one entry, changes the facts, and answers False where the entry
+speaks of something that is not there (its own entry was voided).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
+
+from intake.flows.facts.steps import fish, quarantine, room, shipments, water
+
+if TYPE_CHECKING:
+    from intake.flows.facts.state import Facts
+    from intake.store.journal import Entry
+
+STEPS: Mapping[str, Callable[[Facts, Entry], bool]] = {
+    **room.STEPS,
+    **water.STEPS,
+    **shipments.STEPS,
+    **fish.STEPS,
+    **quarantine.STEPS,
+}

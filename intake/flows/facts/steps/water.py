@@ -1,0 +1,281 @@
+"""Folding what happens to water: vessels, levels, tests, changes, doses."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from intake.flows.facts.things import (
+    ContactFact,
+    DoseFact,
+    ReadingFact,
+    Stopped,
+    System,
+    Vessel,
+    WaterEvent,
+)  # fmt: skip
+from intake.flows.facts.volumes import depth_for, litres, together
+from intake.science.ledger import (
+    Changed,
+    Evaporated,
+    Event,
+    Filled,
+    Joined,
+    Regauged,
+    Removing,
+    ToppedUp,
+)  # fmt: skip
+from intake.science.spread import Size
+from intake.science.volume import Inside, Lists
+
+if TYPE_CHECKING:
+    from intake.flows.facts.state import Facts
+    from intake.store.journal import Entry
+
+OWN = frozenset({"temp", "temp_min", "temp_max", "oxygen"})
+"""What is the vessel's own even where its water is shared; the rest is dissolved."""
+
+
+def size(kept: dict[str, float]) -> Size:
+    """A size as the journal keeps it."""
+    return Size(kept["value"], kept["half"])
+
+
+def _sizes(kept: Any) -> tuple[Size, ...]:
+    return tuple(size(s) for s in kept)
+
+
+def read_lists(content: Any) -> Lists:
+    """The sizes that are not one length each."""
+    kept = content.get("lists", {})
+    lists: Lists = {}
+    if "depths" in kept:
+        lists["depths"] = _sizes(kept["depths"])
+    if "points" in kept:
+        lists["points"] = [(size(a), size(b)) for a, b in kept["points"]]
+    if "slices" in kept:
+        lists["slices"] = [(size(a), size(b), size(c)) for a, b, c in kept["slices"]]
+    if "levels" in kept:
+        lists["levels"] = [(size(a), size(b)) for a, b in kept["levels"]]
+    if "sides" in kept:
+        lists["sides"] = int(kept["sides"])
+    if "salt_readings" in kept:
+        lists["salt_readings"] = kept["salt_readings"]
+    if "height_cm" in content:
+        lists["height"] = size(content["height_cm"])
+    return lists
+
+
+def read_inside(content: Any) -> Inside:
+    """What else is in or joined to the water."""
+    return Inside(**{name: size(kept) for name, kept in content.get("inside", {}).items()})
+
+
+def _vessel(facts: Facts, entry: Entry) -> bool:
+    c = entry.content
+    sizes = {name: size(kept) for name, kept in c["sizes"].items()}
+    vessel = Vessel(
+        entry.entry, c["name"], "vessel", entry.at, zone=c.get("zone", "resident"),
+        shape=c["shape"], sizes=sizes, lists=read_lists(c), inside=read_inside(c),
+        height=size(c["height_cm"]) if "height_cm" in c else None, mark=sizes.get("depth"),
+        depth=sizes.get("depth"), depth_at=entry.at, content=dict(c),
+    )  # fmt: skip
+    facts.things[entry.entry] = vessel
+    named = c.get("system")
+    system = next(
+        (s for s in facts.systems.values() if s.present and named and s.name == named), None
+    )
+    volume = litres(vessel)
+    if system is None:
+        system = System(entry.entry, named or c["name"], "system", entry.at)
+        system.start = Filled(entry.at, *volume)
+        facts.systems[entry.entry] = system
+    else:
+        joined = Joined(entry.at, *volume, level=system.start.level)  # type: ignore[union-attr]
+        system.water.append(WaterEvent(entry.entry, joined))
+    system.vessels.append(entry.entry)
+    vessel.system = system.id
+    return True
+
+
+def _regauge(facts: Facts, system: System, entry: Entry) -> None:
+    volume = together(facts.vessel(v) for v in system.vessels)
+    system.water.append(WaterEvent(entry.entry, Regauged(entry.at, *volume)))
+
+
+def _level(facts: Facts, entry: Entry) -> bool:
+    vessel = facts.things.get(entry.content["refs"]["vessel"])
+    if not isinstance(vessel, Vessel):
+        return False
+    kept = entry.content.get("depth_cm")
+    vessel.depth = size(kept) if kept else vessel.mark
+    vessel.depth_at = entry.at
+    _regauge(facts, facts.system_of(vessel), entry)
+    return True
+
+
+def _top_up(facts: Facts, entry: Entry) -> bool:
+    vessel = facts.things.get(entry.content["refs"]["vessel"])
+    if not isinstance(vessel, Vessel):
+        return False
+    added = float(entry.content["volume"]["value"])
+    system = facts.system_of(vessel)
+    events: list[Event] = [ToppedUp(entry.at, added)]
+    if vessel.depth is not None and vessel.mark is not None and vessel.depth != vessel.mark:
+        vessel.depth = depth_for(vessel, litres(vessel)[0] + added) or vessel.depth
+    else:
+        # At the mark, what goes in had evaporated unseen: the water is the same as before.
+        events.insert(0, Evaporated(entry.at, added))
+    system.water.extend(WaterEvent(entry.entry, e) for e in events)
+    vessel.depth_at = entry.at
+    return True
+
+
+def _reading(facts: Facts, entry: Entry) -> bool:
+    c = entry.content
+    read = [
+        ReadingFact(
+            name, kept["value"], kept["low"], kept["high"], kept["unit"], entry.at, entry.entry
+        )
+        for name, kept in c["read"].items()
+    ]
+    if c["subject"] == "tap":
+        facts.tap.update({r.quantity: r for r in read})
+        return True
+    subject = c["refs"]["subject"]
+    thing = facts.things.get(subject)
+    vessel = thing if isinstance(thing, Vessel) and not c.get("whole_system") else None
+    system = facts.system_of(vessel) if vessel else facts.systems.get(subject)
+    if system is None:
+        return False
+    for one in read:
+        if one.quantity in OWN:
+            for id_ in [vessel.id] if vessel else system.vessels:
+                facts.vessel(id_).readings[one.quantity] = one
+        else:
+            system.readings[one.quantity] = one
+        system.history.append(one)
+    return True
+
+
+def _change(facts: Facts, entry: Entry) -> bool:
+    c = entry.content
+    thing = facts.things.get(c["refs"]["subject"])
+    vessel = thing if isinstance(thing, Vessel) and not c.get("whole_system") else None
+    system = facts.system_of(vessel) if vessel else facts.systems.get(c["refs"]["subject"])
+    if system is None:
+        return False
+    vessels = [vessel] if vessel else [facts.vessel(v) for v in system.vessels]
+    all_l = together(facts.vessel(v) for v in system.vessels)[0]
+    salt = float(c["salt"]["value"]) if "salt" in c else 0.0
+    event: Event
+    if "out" in c:
+        out_l, in_l = float(c["out"]["value"]), float(c["in"]["value"])
+        event = Changed(entry.at, out_l=out_l, in_l=in_l)
+    else:
+        here_l = together(vessels)[0]
+        share = float(c["share"]) if "share" in c else float(c["volume"]["value"]) / all_l
+        if "share" in c and vessel:
+            share = share * here_l / all_l
+        out_l = in_l = share * all_l
+        event = Changed(entry.at, share=min(1.0, share))
+    system.water.append(WaterEvent(entry.entry, event, salt))
+    if vessel:
+        if "to_depth_cm" in c:
+            vessel.depth, vessel.depth_at = size(c["to_depth_cm"]), entry.at
+            _regauge(facts, system, entry)
+        elif out_l != in_l:
+            vessel.depth = depth_for(vessel, litres(vessel)[0] + in_l - out_l) or vessel.depth
+            vessel.depth_at = entry.at
+    return True
+
+
+def _dose(facts: Facts, entry: Entry) -> bool:
+    c = entry.content
+    system = facts.systems.get(c["refs"]["system"])
+    if system is None:
+        return False
+    added = c["added"]
+    system.doses.append(
+        DoseFact(
+            entry.entry,
+            entry.at,
+            entry.kind,
+            c["treatment"],
+            c["course"],
+            float(c["amount"]["value"]),
+            c["amount"]["unit"],
+            added["value"],
+            added["low"],
+            added["high"],
+            c.get("target_value"),
+            c["target_unit"],
+            tuple(c.get("broke", ())),
+        )
+    )
+    return True
+
+
+def _stop(facts: Facts, entry: Entry) -> bool:
+    system = facts.systems.get(entry.content["refs"]["system"])
+    if system is None:
+        return False
+    c = entry.content
+    system.stops.append(
+        Stopped(entry.entry, entry.at, c.get("treatment"), bool(c.get("wash_out")))
+    )
+    return True
+
+
+def _equipment(facts: Facts, entry: Entry) -> bool:
+    vessel = facts.things.get(entry.content["refs"]["vessel"])
+    if not isinstance(vessel, Vessel):
+        return False
+    for name in ("air", "carbon", "uv", "heater", "sponge"):
+        if name in entry.content:
+            kept = entry.content[name]
+            vessel.equipment[name] = kept if isinstance(kept, str) else kept["text"]
+    system = facts.system_of(vessel)
+    working = any(
+        facts.vessel(v).equipment.get("carbon") == "in"
+        or facts.vessel(v).equipment.get("uv") == "on"
+        for v in system.vessels
+    )
+    if "carbon" in entry.content or "uv" in entry.content:
+        # How fast carbon or UV takes a medicine out is not known: from hours to never.
+        ends = (CARBON_FASTEST_H, None) if working else (None, None)
+        system.water.append(WaterEvent(entry.entry, Removing(entry.at, *ends)))
+    return True
+
+
+CARBON_FASTEST_H = 6.0
+"""Half-life at the fastest that carbon or UV is taken to clear a medicine [h]: common practice."""
+
+
+def _contact(facts: Facts, entry: Entry) -> bool:
+    refs = entry.content["refs"]
+    to = facts.systems.get(refs["to"])
+    if to is None:
+        return False
+    to.contacts.append(
+        ContactFact(entry.entry, entry.at, entry.content["by"], entry.content["from"])
+    )
+    return True
+
+
+def _feed(facts: Facts, entry: Entry) -> bool:
+    return isinstance(facts.things.get(entry.content["refs"]["vessel"]), Vessel)
+
+
+STEPS = {
+    "vessel": _vessel,
+    "level": _level,
+    "top-up": _top_up,
+    "reading": _reading,
+    "change": _change,
+    "dose": _dose,
+    "given": _dose,
+    "stop": _stop,
+    "equipment": _equipment,
+    "contact": _contact,
+    "feed": _feed,
+}

@@ -1,0 +1,316 @@
+"""The things a room has, as the fold leaves them. A thing's `id` is the entry that made it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from intake.science.ledger import Event, Filled
+from intake.science.spread import Size
+from intake.science.volume import Inside, Lists
+
+
+@dataclass(slots=True)
+class Thing:
+    """Something with a name that entries speak of, from `since` until it leaves."""
+
+    id: int
+    name: str
+    kind: str
+    since: datetime
+    until: datetime | None = None
+
+    @property
+    def present(self) -> bool:
+        """Whether it is still here."""
+        return self.until is None
+
+
+@dataclass(slots=True)
+class Person(Thing):
+    """A vet, lab, seller, helper or authority."""
+
+    role: str = ""
+    phone: str = ""
+
+
+@dataclass(slots=True)
+class KeptTool(Thing):
+    """A scale or syringe: its smallest step in g or mL, as text of an exact decimal."""
+
+    step: str = ""
+    unit: str = ""
+
+
+@dataclass(slots=True)
+class Kit(Thing):
+    """A test kit: what it tests, what it reports, its colour steps, when it expires."""
+
+    tests: str = ""
+    reports: str = ""
+    steps: str = ""
+    expires: str = ""
+    fooled_by: str = ""
+
+
+@dataclass(slots=True)
+class Product(Thing):
+    """A bottle or packet on the shelf."""
+
+    treatment: str = ""
+    strength: str = ""
+    batch: str = ""
+    expires: str = ""
+    opened: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingFact:
+    """One value of a water test, its ends None where the band is open."""
+
+    quantity: str
+    value: float | None
+    low: float | None
+    high: float | None
+    unit: str
+    at: datetime
+    entry: int
+
+
+@dataclass(slots=True)
+class Vessel(Thing):
+    """Anything that holds water: its sizes as measured, and today's waterline."""
+
+    system: int = 0
+    zone: str = ""
+    shape: str = ""
+    sizes: dict[str, Size] = field(default_factory=dict)
+    lists: Lists = field(default_factory=lambda: Lists())
+    inside: Inside = field(default_factory=Inside)
+    height: Size | None = None
+    mark: Size | None = None  # the depth it was recorded with [cm]
+    depth: Size | None = None  # today's depth [cm]
+    depth_at: datetime | None = None
+    equipment: dict[str, str] = field(default_factory=dict)
+    readings: dict[str, ReadingFact] = field(default_factory=dict)
+    content: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class WaterEvent:
+    """Something that happened to a system's water; `salt_g_l` is what the new water held."""
+
+    entry: int
+    event: Event
+    salt_g_l: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class DoseFact:
+    """A dose or a thing given: its amount in g or mL, and the ends its strength leaves open.
+
+    `added`, `added_low`, `added_high` are in the course's concentration unit times litres.
+    """
+
+    entry: int
+    at: datetime
+    kind: str  # "dose" | "given"
+    treatment: str
+    course: str
+    amount: float
+    unit: str
+    added: float
+    added_low: float
+    added_high: float
+    target: float | None
+    target_unit: str
+    broke: tuple[dict[str, Any], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ArrivalFact:
+    """Fish that went into a system: from where, and whether on purpose as a mixing test."""
+
+    entry: int
+    at: datetime
+    animal: int
+    count: int
+    source: str
+    vessel: int
+    mixing_test: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LookFact:
+    """One look; `animals` are all it covers."""
+
+    entry: int
+    at: datetime
+    animals: tuple[int, ...]
+    signs: tuple[tuple[str, int], ...]
+    affected: int
+    appetite: str
+    count: int
+    note: str
+    keeper: str
+    on_vessel: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DeathFact:
+    """Fish found dead or killed humanely."""
+
+    entry: int
+    at: datetime
+    animal: int
+    count: int
+    count_before: int
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class SlideFact:
+    """One slide and what was found on it."""
+
+    entry: int
+    at: datetime
+    animal: int
+    found: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ContactFact:
+    """Foreign wet contact."""
+
+    entry: int
+    at: datetime
+    how: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Stopped:
+    """A treatment stopped in a system; None for the treatment: all of them."""
+
+    entry: int
+    at: datetime
+    treatment: str | None
+    washed_out: bool
+
+
+@dataclass(slots=True)
+class Quarantine:
+    """One quarantine of a system, with the plan's text it began with."""
+
+    id: int
+    system: int
+    at: datetime
+    plan: str
+    plan_text: str
+    plan_sha256: str
+    expected: str = ""
+    preventive: str = ""
+    released: datetime | None = None
+    passed: list[tuple[int, datetime, str, str]] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class System(Thing):
+    """Vessels that share water, and everything that happened to that water."""
+
+    start: Filled | None = None
+    vessels: list[int] = field(default_factory=list)
+    water: list[WaterEvent] = field(default_factory=list)
+    doses: list[DoseFact] = field(default_factory=list)
+    readings: dict[str, ReadingFact] = field(default_factory=dict)
+    history: list[ReadingFact] = field(default_factory=list)
+    arrivals: list[ArrivalFact] = field(default_factory=list)
+    looks: list[LookFact] = field(default_factory=list)
+    deaths: list[DeathFact] = field(default_factory=list)
+    slides: list[SlideFact] = field(default_factory=list)
+    contacts: list[ContactFact] = field(default_factory=list)
+    stops: list[Stopped] = field(default_factory=list)
+    settled: list[tuple[int, datetime, int, str, str]] = field(default_factory=list)
+    quarantines: list[Quarantine] = field(default_factory=list)
+
+    @property
+    def quarantine(self) -> Quarantine | None:
+        """The quarantine that runs now."""
+        if self.quarantines and self.quarantines[-1].released is None:
+            return self.quarantines[-1]
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Stay:
+    """Where an animal was, from `since` until `until`."""
+
+    vessel: int
+    system: int
+    since: datetime
+    until: datetime | None
+    entry: int
+
+
+@dataclass(slots=True)
+class Animal(Thing):
+    """One fish or a group of several counted together."""
+
+    count: int = 1
+    stays: list[Stay] = field(default_factory=list)
+    variety: str = ""
+    stage: str = "adult"
+    mass_g: float | None = None
+    length_cm: float | None = None
+    measured_at: datetime | None = None
+    sex: str = ""
+    marks: str = ""
+    box: int = 0
+    bag: int = 0
+    source: str = ""
+    last_look: LookFact | None = None
+    photos: list[tuple[int, datetime, str]] = field(default_factory=list)
+
+    @property
+    def vessel(self) -> int:
+        """The vessel it is in, 0 when it has left."""
+        return self.stays[-1].vessel if self.stays and self.stays[-1].until is None else 0
+
+
+@dataclass(slots=True)
+class Bag:
+    """One bag: counts, readings as kept, the method chosen and its checkpoints."""
+
+    number: int
+    since: datetime
+    entries: list[int] = field(default_factory=list)
+    content: dict[str, Any] = field(default_factory=dict)
+    opened: datetime | None = None
+    photo: str = ""
+    chosen: str = ""
+    chosen_at: datetime | None = None
+    chosen_entry: int = 0
+    vessel: int = 0
+    checkpoints: list[tuple[int, datetime, dict[str, Any]]] = field(default_factory=list)
+    settled: list[int] = field(default_factory=list)  # animals that came out of it
+
+
+@dataclass(slots=True)
+class Box(Thing):
+    """One box of a shipment."""
+
+    shipment: int = 0
+    bags: dict[int, Bag] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class Shipment(Thing):
+    """Boxes from one seller, delivered at the carrier's stamp."""
+
+    seller: str = ""
+    delivered: datetime | None = None
+    packed: datetime | None = None
+    claim_window_min: float | None = None
+    boxes: list[int] = field(default_factory=list)
+    claims: list[tuple[int, datetime, str]] = field(default_factory=list)

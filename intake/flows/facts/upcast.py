@@ -1,0 +1,23 @@
+"""Brings the content of old entries to today's shape. Upcasters are pure and kept for ever."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from intake.store.journal import Entry
+
+Upcaster = Callable[[Mapping[str, Any]], Mapping[str, Any]]
+
+UPCASTERS: dict[tuple[str, int], Upcaster] = {}
+"""By kind and the version read: how its content becomes that of the next version."""
+
+
+def today(entry: Entry, upcasters: Mapping[tuple[str, int], Upcaster] = UPCASTERS) -> Entry:
+    """The entry with its content in today's shape; the journal itself is never rewritten."""
+    content, version = entry.content, entry.version
+    while (entry.kind, version) in upcasters:
+        content, version = upcasters[entry.kind, version](content), version + 1
+    return replace(entry, content=content, version=version)

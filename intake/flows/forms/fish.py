@@ -1,0 +1,264 @@
+"""Forms for fish and groups: placing, moving, looking, losing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from intake.flows.facts.things import Animal, Box, Vessel
+from intake.flows.forms.form import Field, Filling, Form
+from intake.flows.forms.readers import (
+    ABox,
+    ACount,
+    ADate,
+    AName,
+    APair,
+    AQuantity,
+    AText,
+    AThing,
+    ATime,
+    Choice,
+    NewName,
+)
+from intake.flows.forms.shipments import one_bag
+from intake.flows.quarantines import drags_in
+from intake.flows.usage import Usage
+
+STAGES = ("eggs", "hatchlings", "fry", "juvenile", "adult")
+STAGE_OF_ZONE = {"eggs": "eggs", "fry": "fry"}
+
+
+def _new(f: Filling) -> None:
+    vessel = f.thing("into")
+    assert isinstance(vessel, Vessel)
+    facts = f.book.facts
+    stage = f.get("stage")
+    if stage is None:
+        stage = STAGE_OF_ZONE.get(vessel.zone, "adult")
+        f.notes.assumptions.append(f"stage taken as {stage}")
+    f.extra["stage"] = stage
+    box = f.get("box")
+    source = ""
+    if box is not None:
+        if isinstance(box, Box):
+            bag = one_bag(f, box)
+            f.refs["box"] = box.id
+            if bag is not None:
+                f.extra["bag"] = bag.number
+            source = facts.shipment(box.shipment).seller
+        else:
+            f.fault("no-such-name", "--box", f"'{box.name}' has no box yet")
+    f.stop_if_faulty()
+    f.extra["source"] = source
+    f.answer["drags_in"] = drags_in(f.book, vessel, source or f.get("name"), f.notes)
+
+
+def _animal_there(f: Filling) -> Animal:
+    animal = f.thing("subject")
+    assert isinstance(animal, Animal)
+    count = f.get("count")
+    if count is not None and count > animal.count and f.entry is None:
+        f.fault("out-of-range", "--count", f"there are {animal.count} in '{animal.name}'")
+    if not animal.vessel and f.entry is None:
+        f.fault("no-such-name", "SUBJECT", f"'{animal.name}' is not in any vessel")
+    return animal
+
+
+def _move(f: Filling) -> None:
+    animal = _animal_there(f)
+    vessel = f.thing("to")
+    assert isinstance(vessel, Vessel)
+    facts = f.book.facts
+    if vessel.id == animal.vessel and f.entry is None:
+        f.fault("out-of-range", "--to", f"'{animal.name}' is in {vessel.name} already")
+    count = f.get("count") or animal.count
+    if count < animal.count and f.get("new-name") is None:
+        f.extra["new_name"] = _next_name(f, animal.name)
+    f.stop_if_faulty()
+    came_from = facts.vessel(animal.vessel).name if animal.vessel else animal.source
+    if f.get("as") != "mixing-test":
+        f.answer["drags_in"] = drags_in(f.book, vessel, came_from, f.notes, moving=animal)
+    else:
+        f.answer["drags_in"] = []
+    if "new_name" in f.extra or f.get("new-name"):
+        f.answer["new_name"] = f.get("new-name") or f.extra["new_name"]
+
+
+def _next_name(f: Filling, name: str) -> str:
+    number = 2
+    while f.book.facts.name_taken(f"{name} {number}") is not None:
+        number += 1
+    return f"{name} {number}"
+
+
+def _leave(f: Filling) -> None:
+    _animal_there(f)
+    f.stop_if_faulty()
+
+
+def _measure(f: Filling) -> None:
+    if f.get("mass") is None and f.get("length") is None:
+        raise Usage("nothing was measured: give --mass or --length")
+
+
+def _look(f: Filling) -> None:
+    signs = f.book.shelf.signs
+    subject = f.thing("subject")
+    seen = f.get("sign") or []
+    names = [sign for sign, _ in seen]
+    if len(set(names)) != len(names):
+        f.fault("out-of-range", "--sign", "the same sign twice in one look", "give its one grade")
+    here = (
+        sum(a.count for a in f.book.facts.occupants([subject.id]))
+        if isinstance(subject, Vessel)
+        else getattr(subject, "count", 1)
+    )
+    for option in ("affected", "count"):
+        number = f.get(option)
+        if number is not None and number > here and f.entry is None:
+            f.fault("out-of-range", f"--{option}", f"{number} of {here} fish")
+    f.stop_if_faulty()
+    asks = []
+    for sign, grade in seen:
+        urgent = signs[sign].most_urgent(grade)
+        if urgent:
+            asks.append({"sign": sign, "grade": grade, "urgency": urgent})
+        for other in signs[sign].look_like if grade else ():
+            f.notes.because.append(f"{signs[sign].title}: {other}")
+    f.answer["asks"] = asks
+
+
+def _photo(f: Filling) -> None:
+    if not Path(f.get("path")).is_file():
+        f.notes.warn("file-missing", f"there is no file at {f.get('path')} now")
+
+
+def _slide(f: Filling) -> None:
+    found = [what for what, n in f.get("found") or [] if n > 0]
+    animal = f.thing("subject")
+    assert isinstance(animal, Animal)
+    if found:
+        names = " and ".join(found)
+        f.notes.because.append(f"{names} on a slide begins the days again for its whole water")
+
+
+def _death(f: Filling) -> None:
+    animal = _animal_there(f)
+    last_seen = f.get("last-seen")
+    if last_seen is not None and last_seen > f.when:
+        f.fault("out-of-range", "--last-seen", "seen alive after it was found dead")
+    f.stop_if_faulty()
+    seen = last_seen or (animal.last_look.at if animal.last_look else None)
+    if seen is not None:
+        hours = (f.when - seen).total_seconds() / 3600
+        f.answer["hours_since_alive"] = round(hours, 2)
+        f.notes.because.append(
+            "keep it cool, not frozen, and ring the vet or lab today"
+            if hours <= FRESH_H
+            else "too long dead for parasites or culture; frozen it may still serve a virus test"
+        )
+
+
+FRESH_H = 6.0
+"""A fish dead longer is useless for most outside parasites and culture [h]. Source: UF/IFAS,
+Submission of fish for diagnostic evaluation (Klinger & Francis-Floyd)."""
+
+SUBJECT = Field("subject", AThing(("fish", "group")), "fish or group", True, True)
+_BODY = (
+    Field("box", ABox(("box", "shipment")), "the box it came in"),
+    Field("bag", ACount(1), "the bag it came in"),
+    Field("variety", AText(), "like black moor"),
+    Field("into", AThing(("vessel",)), "the vessel it goes into", required=True),
+    Field("stage", Choice(STAGES), "life stage"),
+    Field("hatched", ADate(past=True), "when it hatched"),
+    Field("mass", AQuantity("mass"), "of one fish"),
+    Field("length", AQuantity("length"), "of one fish"),
+    Field("sex", AText()),
+    Field("marks", AText(), "how to know it"),
+)
+_NAME = Field("name", NewName(), "what you call it", positional=True, required=True)
+
+FORMS = (
+    Form("fish", "one animal", (_NAME, *_BODY), _new),
+    Form(
+        "group",
+        "several counted together",
+        (_NAME, Field("count", ACount(1), "how many", required=True), *_BODY),
+        _new,
+    ),
+    Form(
+        "measure",
+        "weighed or measured",
+        (SUBJECT, Field("mass", AQuantity("mass")), Field("length", AQuantity("length"))),
+        _measure,
+    ),
+    Form(
+        "move",
+        "moved to another vessel",
+        (
+            SUBJECT,
+            Field("count", ACount(1), "how many of the group"),
+            Field("to", AThing(("vessel",)), "where to", required=True),
+            Field("new-name", NewName(), "what the part that moves is called"),
+            Field("as", Choice(("mixing-test",)), "residents moved in on purpose"),
+        ),
+        _move,
+        needs_why=True,
+    ),
+    Form(
+        "leave",
+        "left the room",
+        (
+            SUBJECT,
+            Field("count", ACount(1), "how many of the group"),
+            Field("as", Choice(("sold", "given-away", "culled", "missing")), required=True),
+            Field("to", AName(), "to whom"),
+        ),
+        _leave,
+    ),
+    Form(
+        "look",
+        "one look at fish",
+        (
+            Field(
+                "subject", AThing(("fish", "group", "vessel")), "fish, group or vessel", True, True
+            ),
+            Field("sign", APair("a sign", 0, 3), "sign:grade, grade 0 to 3", many=True),
+            Field("affected", ACount(1), "how many show it"),
+            Field("count", ACount(0), "how many were seen"),
+            Field("appetite", Choice(("all", "some", "none"))),
+        ),
+        _look,
+    ),
+    Form(
+        "photo",
+        "a picture",
+        (SUBJECT, Field("path", AText(), "where the file is", True, True)),
+        _photo,
+    ),
+    Form(
+        "slide",
+        "something looked at under a microscope",
+        (
+            SUBJECT,
+            Field(
+                "from",
+                Choice(("skin-scrape", "gill-clip", "fin-clip", "droppings")),
+                required=True,
+            ),
+            Field("found", APair("a parasite", 0, 9999), "parasite:count", many=True),
+            Field("by", AName(), "who looked"),
+        ),
+        _slide,
+    ),
+    Form(
+        "death",
+        "found dead, or killed humanely",
+        (
+            SUBJECT,
+            Field("count", ACount(1), "how many of the group"),
+            Field("last-seen", ATime(), "last seen alive"),
+            Field("how", Choice(("found", "killed-humanely"))),
+        ),
+        _death,
+    ),
+)

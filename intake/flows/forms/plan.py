@@ -1,0 +1,143 @@
+"""Forms for quarantines and their tasks."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from intake.flows.facts.things import System
+from intake.flows.forms.form import Field, Filling, Form
+from intake.flows.forms.readers import ACount, ADate, AThing, ATreatment, Plain
+from intake.flows.names import unknown
+from intake.flows.quarantines import checks_of, facts_of, known_task
+from intake.flows.usage import Usage
+from intake.science.plan import CHECKS
+from intake.science.problem import Problem, Refused
+
+
+class APlan(Plain):
+    """A quarantine plan that has a file."""
+
+    def read(self, text: str, asked: Any) -> str | Problem:
+        known = asked.book.shelf.plans
+        return text if text in known else unknown(text, known, "a plan")
+
+
+class AReason(Plain):
+    """`check:reason`, for a release check passed by reason."""
+
+    def read(self, text: str, asked: Any) -> list[str] | Problem:  # noqa: ARG002
+        check, _, reason = text.partition(":")
+        if check not in CHECKS:
+            return unknown(check, CHECKS, "a release check")
+        if not reason.strip():
+            hint = f"{check}:why it may be passed"
+            return Problem("reason-missing", f"'{check}' is passed by a reason", hint)
+        return [check, reason.strip()]
+
+    def again(self, kept: Any) -> str:
+        return f"{kept[0]}:{kept[1]}"
+
+
+class ATask(Plain):
+    """The id of a task."""
+
+    def read(self, text: str, asked: Any) -> str | Problem:
+        return known_task(asked.book, text)
+
+
+def _quarantine(f: Filling) -> None:
+    system = f.thing("system")
+    assert isinstance(system, System)
+    if system.quarantine is not None and f.entry is None:
+        since = f.book.facts.local(system.quarantine.at)
+        f.fault(
+            "name-taken",
+            "SYSTEM",
+            f"{system.name} is in quarantine since {since}",
+            "release it first, or void that entry",
+        )
+    f.stop_if_faulty()
+    if f.get("plan") is None:
+        f.values["plan"] = "standard"
+        f.notes.assumptions.append("plan standard")
+    plan = f.book.shelf.plan_texts[f.get("plan")]
+    f.extra |= {
+        "plan": f.get("plan"),
+        "plan_text": plan.text,
+        "plan_version": plan.version,
+        "plan_sha256": plan.sha256,
+    }
+    whole = f.book.shelf.plans[f.get("plan")]
+    f.answer["days"] = whole.days
+    animals = f.book.facts.occupants(system.vessels)
+    if animals:
+        last = max(s.since for a in animals for s in a.stays[-1:])
+        from datetime import timedelta
+
+        from intake.clock import local_date
+
+        day_0 = local_date(max(last, system.since), f.book.facts.zone)
+        f.answer["day_0"] = day_0.isoformat()
+        f.answer["earliest_release"] = (day_0 + timedelta(whole.days)).isoformat()
+
+
+def _clock(f: Filling) -> None:
+    if (f.get("keep") is None) == (f.get("restart") is None):
+        raise Usage("give --keep ENTRY or --restart ENTRY, one of them")
+    f.stop_if_faulty()
+
+
+def _release(f: Filling) -> None:
+    system = f.thing("system")
+    assert isinstance(system, System)
+    if system.quarantine is None:
+        f.fault("no-such-name", "SYSTEM", f"{system.name} is not in quarantine")
+    f.stop_if_faulty()
+    passed = dict(f.get("pass") or [])
+    found = checks_of(f.book, system)
+    still = [c for c in found.checks if c.state == "open" and c.check not in passed]
+    if still and f.entry is None:
+        names = ", ".join(c.check for c in still)
+        raise Refused(
+            "checks-open",
+            f"{system.name} is not released: {names} still open",
+            source=f"plan {facts_of(f.book, system).plan.id}",
+            way_out="wait for the evidence, or --pass CHECK:REASON for each",
+        )
+
+
+SYSTEM = Field("system", AThing(("system",)), "water system, or a vessel in it", True, True)
+TASK = Field("task", ATask(), "the task's id", positional=True, required=True)
+
+FORMS = (
+    Form(
+        "quarantine",
+        "a quarantine begun on a water system",
+        (
+            SYSTEM,
+            Field("plan", APlan(), "which plan, standard where none is given"),
+            Field("expected", ADate(), "the day the fish are expected"),
+            Field("preventive", ATreatment(), "a preventive course"),
+        ),
+        _quarantine,
+    ),
+    Form(
+        "clock",
+        "a proposed restart settled",
+        (
+            SYSTEM,
+            Field("keep", ACount(1), "the entry that does not restart the days"),
+            Field("restart", ACount(1), "the entry that does"),
+        ),
+        _clock,
+        needs_why=True,
+    ),
+    Form(
+        "release",
+        "released from quarantine",
+        (SYSTEM, Field("pass", AReason(), "check:reason", many=True)),
+        _release,
+    ),
+    Form("done", "a task done", (TASK,), lambda f: f.stop_if_faulty()),
+    Form("skipped", "a task skipped", (TASK,), lambda f: f.stop_if_faulty(), needs_why=True),
+)

@@ -1,0 +1,113 @@
+"""Forms for the room itself: people, tools, kits, products."""
+
+from __future__ import annotations
+
+from intake.flows.forms.form import Field, Filling, Form
+from intake.flows.forms.readers import (
+    ADate,
+    AName,
+    AQuantity,
+    AStrength,
+    AText,
+    ATreatment,
+    Choice,
+)
+from intake.science.problem import Problem
+from intake.science.quantity import read_quantity
+from intake.science.treatment import Treatment
+
+
+def _keeper(f: Filling) -> None:
+    if f.get("name") in f.book.facts.keepers and f.entry is None:
+        f.fault("name-taken", "NAME", f"'{f.get('name')}' is a keeper of this room already")
+    f.stop_if_faulty()
+
+
+def _named(kind: str, option: str) -> object:
+    def build(f: Filling) -> None:
+        name = f.get("name")
+        others = (t for t in f.book.facts.things.values() if t.kind == kind and t.id != f.entry)
+        if any(t.name == name for t in others):
+            f.fault("name-taken", option, f"there is a {kind} '{name}' already")
+        f.stop_if_faulty()
+
+    return build
+
+
+def _tool(f: Filling) -> None:
+    step = f.get("step")
+    if step.value is not None and step.band:
+        f.fault("wrong-kind", "STEP", f"'{step.text}' is not one step", 'write it like "0.1 g"')
+    _named("tool", "--name")(f)  # type: ignore[operator]
+
+
+def strength_of(treatment: Treatment, text: str, option: str = "--strength") -> object:
+    """The strength typed from a label, read in the forms this treatment is sold in."""
+    forms = tuple(dict.fromkeys(s.unit for s in treatment.strengths))
+    states = {s.state for s in treatment.strengths}
+    form = states.pop() if len(states) == 1 else None
+    found = read_quantity(text, "strength", forms=forms, form=form)
+    return found.placed(option) if isinstance(found, Problem) else found
+
+
+def _product(f: Filling) -> None:
+    treatment = f.book.shelf.treatments[f.get("treatment")]
+    found = strength_of(treatment, f.get("strength"))
+    if isinstance(found, Problem):
+        f.problems.append(found)
+    f.stop_if_faulty()
+
+
+FORMS = (
+    Form(
+        "keeper",
+        "somebody who records in this room",
+        (Field("name", AName(), "the name", positional=True, required=True),),
+        _keeper,
+    ),
+    Form(
+        "person",
+        "a vet, lab, seller, helper or authority",
+        (
+            Field("name", AName(), "the name", positional=True, required=True),
+            Field("role", Choice(("vet", "lab", "seller", "helper", "authority")), required=True),
+            Field("phone", AText(), "how to reach them"),
+        ),
+        _named("person", "NAME"),  # type: ignore[arg-type]
+    ),
+    Form(
+        "tool",
+        "a scale or syringe and its smallest step",
+        (
+            Field("step", AQuantity("amount"), 'its step, like "0.1 g"', True, True),
+            Field("name", AName(), "what you call it", required=True),
+        ),
+        _tool,
+    ),
+    Form(
+        "kit",
+        "a test kit or meter",
+        (
+            Field("name", AName(), "what you call it", positional=True, required=True),
+            Field("tests", AText(), "what it tests: tan, ph, kh ..."),
+            Field("reports", Choice(("N", "NH3", "NH4")), "what its ammonia is counted as"),
+            Field("steps", AText(), "its colour steps"),
+            Field("expires", ADate(), "printed on the box"),
+            Field("fooled-by", AText(), "what spoils its reading"),
+        ),
+        _named("kit", "NAME"),  # type: ignore[arg-type]
+    ),
+    Form(
+        "product",
+        "a bottle or packet on the shelf",
+        (
+            Field("treatment", ATreatment(), "which protocol it belongs to", True, True),
+            Field("strength", AStrength(), "as it stands on the label", required=True),
+            Field("name", AName(), "what the label calls it"),
+            Field("batch", AText(), "batch number"),
+            Field("expires", ADate(), "printed on it"),
+            Field("opened", ADate(past=True), "when you opened it"),
+        ),
+        _product,
+    ),
+)

@@ -1,0 +1,160 @@
+"""What is left of every treatment in a system's water, folded from its ledger."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from intake.flows.desk import Book
+from intake.flows.facts.things import System, Thing, Vessel, WaterEvent
+from intake.flows.facts.volumes import together
+from intake.flows.forms.form import Filling
+from intake.science.ledger import (
+    NONE_LEFT,
+    Changed,
+    Dosed,
+    Event,
+    Filled,
+    Flushed,
+    Ledger,
+    Removing,
+    Residue,
+    ToppedUp,
+)
+from intake.science.residue import residue
+from intake.science.treatment import Treatment
+
+NOTHING_LEFT = 1e-9
+"""Levels under this are not told: sixty full changes ago."""
+
+
+@dataclass(frozen=True, slots=True)
+class Substance:
+    """One treatment in one water: its level and ends in `unit`."""
+
+    treatment: str
+    unit: str
+    level: Residue
+
+
+def ledger_of(book: Book, system: System, name: str) -> Ledger:
+    """The ledger of one treatment in one system, from its first filling."""
+    treatment = book.shelf.treatments.get(name)
+    unit = next((d.target_unit for d in system.doses if d.treatment == name), "")
+    if not unit and treatment is not None:
+        unit = treatment.courses[0].unit
+    events: list[tuple[datetime, int, Event]] = [
+        (w.event.at_utc, w.entry, e)
+        for w in system.water
+        for e in [_for_treatment(w, treatment, name)]
+        if e is not None
+    ]
+    events += [
+        (d.at, d.entry, Dosed(d.at, d.added, d.added_low, d.added_high))
+        for d in system.doses
+        if d.treatment == name
+    ]
+    events.sort(key=lambda x: (x[0], x[1]))
+    start = system.start or Filled(system.since, 0.0, 0.0, 0.0)
+    low = treatment.half_life_low_h if treatment else None
+    high = treatment.half_life_high_h if treatment else None
+    return Ledger(
+        unit, start, tuple(e for _, _, e in events),
+        float(low) if low is not None else None, float(high) if high is not None else None,
+    )  # fmt: skip
+
+
+def _for_treatment(w: WaterEvent, treatment: Treatment | None, name: str) -> Event | None:
+    if isinstance(w.event, Removing):
+        removed = treatment is not None and {"carbon", "uv"} & set(treatment.removed_by)
+        return w.event if removed else None
+    if name == "salt" and w.salt_g_l and isinstance(w.event, Changed | ToppedUp | Flushed):
+        salt = Residue(w.salt_g_l, w.salt_g_l, w.salt_g_l)
+        return replace(w.event, new=salt)
+    return w.event
+
+
+def level_of(book: Book, system: System, name: str, at: datetime) -> Residue:
+    """What is left of a treatment in a system's water at a time."""
+    if system.start is None or at < system.start.at_utc:
+        return NONE_LEFT
+    return residue(ledger_of(book, system, name), at)
+
+
+def substances(book: Book, system: System, at: datetime) -> list[Substance]:
+    """Everything dosed into a system of which something may be left."""
+    salted = ["salt"] if any(w.salt_g_l for w in system.water) else []
+    names = dict.fromkeys([*(d.treatment for d in system.doses), *salted])
+    found = []
+    for name in names:
+        if (
+            all(d.target_unit == "mg/kg/d" for d in system.doses if d.treatment == name)
+            and name != "salt"
+        ):
+            continue
+        level = level_of(book, system, name, at)
+        if level.high > NOTHING_LEFT:
+            found.append(Substance(name, ledger_of(book, system, name).unit, level))
+    return found
+
+
+def after_change(f: Filling, subject: Thing, out_l: float) -> None:
+    """Adds to a change's answer what it leaves of each treatment, and what puts it back."""
+    facts = f.book.facts
+    system = facts.system_of(subject) if isinstance(subject, Vessel) else facts.systems[subject.id]
+    whole = together(facts.vessel(v) for v in system.vessels)[0]
+    if not whole:
+        return
+    share = min(1.0, out_l / whole)
+    left = []
+    for s in substances(f.book, system, f.when):
+        new = _new_water_salt(f) if s.treatment == "salt" else 0.0
+        now = s.level.now * (1 - share) + new * share
+        treatment = f.book.shelf.treatments.get(s.treatment)
+        way = treatment.after_change if treatment else "ask"
+        left.append(
+            {
+                "treatment": s.treatment,
+                "before": s.level.now,
+                "after": now,
+                "unit": s.unit,
+                "after_change": way,
+            }
+        )
+        f.notes.because.append(_said(s.treatment, s.level.now, now, s.unit, way))
+    f.answer["residue"] = left
+
+
+def _new_water_salt(f: Filling) -> float:
+    salt = f.get("salt")
+    return float(salt.value) if salt is not None else 0.0
+
+
+def _said(name: str, before: float, after: float, unit: str, way: str) -> str:
+    said = f"{name} goes from {before:.3g} to {after:.3g} {unit}"
+    if way == "replace":
+        return f"{said}; intake dose {name} --vessel works out what the new water needs"
+    if way == "next-dose-only":
+        return f"{said}; nothing is replaced, the next dose of the course counts it"
+    return f"{said}; the protocol says: {way}"
+
+
+def answer(book: Book, system: System) -> dict[str, object]:
+    """The answer of `intake residue`."""
+    volume, low, high = together(book.facts.vessel(v) for v in system.vessels)
+    return {
+        "system": system.name,
+        "volume_l": volume,
+        "volume_l_low": low,
+        "volume_l_high": high,
+        "substances": [
+            {
+                "treatment": s.treatment,
+                "now": s.level.now,
+                "unit": s.unit,
+                "low": s.level.low,
+                "high": s.level.high,
+            }
+            for s in substances(book, system, book.now)
+        ],
+    }

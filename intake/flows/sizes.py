@@ -1,0 +1,291 @@
+"""Typed sizes of a vessel, read for one shape: the same for a room's vessel and a bare sum."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from intake.flows.usage import Usage
+from intake.science.problem import Problem, Unreadable
+from intake.science.quantity import Quantity, read_quantity
+from intake.science.spread import Size
+from intake.science.volume import INSIDE, SHAPES, VOID, Inside, Lists, Shape, SizeSpec
+
+TAPE_CM = 1.0
+"""Step of a tape where the room states none [cm]; half of it is the doubt of a length."""
+SHARES = {"bucket": 0.02, "rate": 0.02, "connected": 0.02}
+"""Relative doubt of a filled volume without +/- [1]: common practice for counted buckets."""
+DISPLACED = ("gravel", "rock_mass", "displaced")
+DISPLACED_SHARE = 0.20
+"""Relative doubt of a listed displacement without +/- [1]: common practice."""
+PLAIN_KINDS = {
+    "length": "length",
+    "volume": "volume",
+    "flow": "flow",
+    "duration": "duration",
+    "mass": "mass",
+    "density": "density",
+    "share": "share",
+    "count": "count",
+}
+"""How each kind of size is read, where it is one number."""
+
+Typed = Mapping[str, Any]
+
+
+@dataclass(slots=True)
+class Sizes:
+    """The sizes of one vessel as read, and what was assumed of their doubt."""
+
+    shape: str
+    sizes: dict[str, Size] = field(default_factory=dict)
+    lists: Lists = field(default_factory=lambda: Lists())
+    inside: dict[str, Size] = field(default_factory=dict)
+    assumptions: list[str] = field(default_factory=list)
+
+    def within(self) -> Inside:
+        """What is in or joined to the water."""
+        return Inside(**self.inside)
+
+    def kept(self) -> dict[str, Any]:
+        """The sizes as the journal keeps them."""
+        lists: dict[str, Any] = {}
+        for name in ("depths", "points", "slices", "levels"):
+            if name in self.lists:
+                lists[name] = [_kept(item) for item in self.lists[name]]
+        for name in ("sides", "salt_readings"):
+            if self.lists.get(name) is not None:
+                lists[name] = self.lists[name]  # type: ignore[literal-required]
+        return {
+            "sizes": {name: _kept(s) for name, s in self.sizes.items()},
+            "inside": {name: _kept(s) for name, s in self.inside.items()},
+            "lists": lists,
+        }
+
+
+def _kept(item: Any) -> Any:
+    if isinstance(item, Size):
+        return {"value": item.value, "half": item.half}
+    return [_kept(part) for part in item]
+
+
+def options() -> tuple[SizeSpec, ...]:
+    """Every size any shape takes, each option once, in the order they are offered."""
+    seen: dict[str, SizeSpec] = {}
+    for shape in SHAPES.values():
+        for spec in shape.sizes:
+            seen.setdefault(spec.name, spec)
+    for spec in INSIDE:
+        seen.setdefault(spec.name, spec)
+    return tuple(seen.values())
+
+
+class SizeReader:
+    """Reads the typed sizes of one shape, collecting every problem at its option."""
+
+    def __init__(self, shape: Shape, typed: Typed, tape_cm: float, comma: bool) -> None:
+        self.shape = shape
+        self.typed = typed
+        self.tape_cm = tape_cm
+        self.comma = comma
+        self.problems: list[Problem] = []
+        self.usage: list[str] = []
+        self.found = Sizes(shape.name)
+
+    def read(self) -> Sizes:
+        """All sizes.
+
+        Raises
+        ------
+        Usage
+            With every size that is missing or that this shape does not have.
+        Unreadable
+            With every size that cannot be read.
+        """
+        known = {s.name for s in (*self.shape.sizes, *INSIDE)}
+        every = {s.name for s in options()}
+        for name in self.typed:
+            if name in every and name not in known:
+                takes = ", ".join(f"--{s.option}" for s in self.shape.sizes)
+                self.usage.append(f"{_path(name)} is no size of {self.shape.name}: {takes}")
+        for spec in self.shape.sizes:
+            self._one(spec)
+        for spec in INSIDE:
+            if spec.name in self.typed:
+                self._inside(spec)
+        if self.usage:
+            raise Usage("; ".join(self.usage))
+        if self.problems:
+            raise Unreadable(*self.problems)
+        return self.found
+
+    def _one(self, spec: SizeSpec) -> None:
+        if spec.name not in self.typed:
+            others = [s for s in self.shape.sizes if spec.one_of and s.one_of == spec.one_of]
+            given = any(s.name in self.typed for s in others)
+            first = not others or others[0] is spec
+            if spec.required or (others and not given and first):
+                names = " or ".join(f"--{s.option}" for s in others) or f"--{spec.option}"
+                self.usage.append(f"{self.shape.name} needs {names}: {spec.how}")
+            return
+        text = self.typed[spec.name]
+        if spec.kind in PLAIN_KINDS:
+            size = self._size(spec, str(text), PLAIN_KINDS[spec.kind])
+            if size is None:
+                return
+            if spec.name == "sides":
+                self.found.lists["sides"] = int(size.value)
+            else:
+                self.found.sizes[spec.name] = size
+        else:
+            self._listed(spec, text)
+
+    def _listed(self, spec: SizeSpec, text: Any) -> None:
+        if spec.kind == "lengths":
+            self.found.lists["depths"] = self._each(spec, str(text).split(), self._length(spec))
+        elif spec.kind == "corners":
+            self._corners(spec, str(text))
+        elif spec.kind == "slab":
+            items = text if isinstance(text, list) else [text]
+            parts = [re.split(r"\s+x\s+|\s*[×]\s*", item.strip()) for item in items]
+            slabs = [tuple(self._each(spec, p, self._length(spec), exactly=3)) for p in parts]
+            self.found.lists["slices"] = [s for s in slabs if len(s) == 3]
+        elif spec.kind == "marks":
+            self._marks(spec, str(text))
+        elif spec.kind == "salt-reading":
+            self._salt_reading(spec, str(text))
+
+    def _length(self, spec: SizeSpec) -> Callable[[str], Size | None]:
+        return lambda text: self._size(spec, text, "length")
+
+    def _each(
+        self,
+        spec: SizeSpec,
+        texts: Sequence[str],
+        read: Callable[[str], Size | None],
+        exactly: int | None = None,
+    ) -> list[Size]:
+        if exactly is not None and len(texts) != exactly:
+            wanted = "60cm x 40cm x 10cm"
+            text = f"'{' x '.join(texts)[:40]}' is not {exactly} sizes"
+            self.problems.append(Problem("not-a-number", text, wanted, _path(spec.name)))
+            return []
+        return [size for size in map(read, texts) if size is not None]
+
+    def _corners(self, spec: SizeSpec, text: str) -> None:
+        unit = str(self.typed.get("unit", "cm"))
+        points = []
+        for pair in text.split():
+            ends = pair.split(",")
+            if len(ends) != 2:
+                hint = '--points "0,0 120,0 120,60 0,60" --unit cm'
+                found = Problem("not-a-number", f"'{pair[:40]}' is not a corner", hint)
+                self.problems.append(found.placed(_path(spec.name)))
+                return
+            both = [self._size(spec, f"{end} {unit}", "length", zero=True) for end in ends]
+            if None in both:
+                return
+            points.append((both[0], both[1]))
+        self.found.lists["points"] = points  # type: ignore[typeddict-item]
+
+    def _marks(self, spec: SizeSpec, text: str) -> None:
+        marks = []
+        for pair in text.split():
+            depth, colon, litres = pair.partition(":")
+            if not colon:
+                hint = '--table "10cm:60L 20cm:131L"'
+                found = Problem("not-a-number", f"'{pair[:40]}' is not a mark", hint)
+                self.problems.append(found.placed(_path(spec.name)))
+                return
+            mark = self._size(spec, depth, "length"), self._size(spec, litres, "volume")
+            if None in mark:
+                return
+            marks.append(mark)
+        self.found.lists["levels"] = marks  # type: ignore[typeddict-item]
+
+    def _salt_reading(self, spec: SizeSpec, text: str) -> None:
+        found = read_quantity(text, "saltiness", comma=self.comma)
+        if isinstance(found, Problem):
+            self.problems.append(found.placed(_path(spec.name)))
+            return
+        if found.canonical == "SG":
+            hint = "read it in uS/cm or g/L"
+            text = "a hydrometer cannot see this step"
+            self.problems.append(Problem("wrong-kind", text, hint, _path(spec.name)))
+            return
+        kind = "salt" if found.canonical == "g/L" else "conductivity"
+        if self.found.lists.setdefault("salt_readings", kind) != kind:
+            text = "both readings must be of one sort"
+            self.problems.append(Problem("wrong-kind", text, "", _path(spec.name)))
+        self.found.sizes[spec.name] = _exact(found)
+
+    def _inside(self, spec: SizeSpec) -> None:
+        size = self._size(spec, str(self.typed[spec.name]), PLAIN_KINDS[spec.kind], zero=True)
+        if size is None:
+            return
+        name = {
+            "gravel": "gravel_l",
+            "rock_mass": "rock_g",
+            "rock_density": "rock_density_g_ml",
+            "displaced": "displaced_l",
+            "connected": "connected_l",
+        }.get(spec.name, spec.name)
+        self.found.inside[name] = size
+
+    def _size(
+        self, spec: SizeSpec, text: str, kind: str, *, zero: bool | None = None
+    ) -> Size | None:
+        found = read_quantity(text, kind, comma=self.comma, zero_ok=zero)
+        if isinstance(found, Problem):
+            self.problems.append(found.placed(_path(spec.name)))
+            return None
+        if found.half is not None:
+            return _exact(found)
+        half, said = self._doubt(spec, kind, float(found.value or 0))
+        if said and said not in self.found.assumptions:
+            self.found.assumptions.append(said)
+        return Size(float(found.value or 0), half)
+
+    def _doubt(self, spec: SizeSpec, kind: str, value: float) -> tuple[float, str]:
+        if kind == "length":
+            half = self.tape_cm / 2
+            return half, f"lengths without +/- are taken to {half:g} cm, half a step of the tape"
+        if spec.name in SHARES:
+            share = SHARES[spec.name]
+            return value * share, f"{spec.option} is taken to {share * 100:g} %"
+        if spec.name in DISPLACED:
+            half = value * DISPLACED_SHARE
+            return half, f"{spec.option} is taken to {DISPLACED_SHARE * 100:g} %"
+        if spec.name == "void":
+            return VOID.half, ""
+        return 0.0, ""
+
+
+def _exact(found: Quantity) -> Size:
+    return Size(float(found.value or 0), float(found.half or 0))
+
+
+def _path(name: str) -> str:
+    return "--" + name.replace("_", "-")
+
+
+def shape_named(text: str) -> Shape | Problem:
+    """The shape of that name, or a problem with the nearest ones."""
+    from intake.flows.names import unknown
+
+    return SHAPES.get(text) or unknown(text, SHAPES, "a shape")
+
+
+def read_sizes(
+    shape: Shape, typed: Typed, *, tape_cm: float | None = None, comma: bool = False
+) -> Sizes:
+    """The sizes typed for a shape, lengths without +/- given half a step of the tape.
+
+    Raises
+    ------
+    Usage, Unreadable
+        With everything that is missing, or every problem found, each at its option.
+    """
+    return SizeReader(shape, typed, TAPE_CM if tape_cm is None else tape_cm, comma).read()
