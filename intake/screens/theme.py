@@ -235,6 +235,8 @@ def themes() -> tuple[Theme, ...]:
             **default,
             **_fields(default),
             "input-cursor-text-style": "reverse",
+            "ansi-background": "ansi_default",
+            "ansi-foreground": "ansi_default",
         },
     )
     return (_theme("night", NIGHT, dark=True), _theme("day", DAY, dark=False), plain)

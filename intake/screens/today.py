@@ -1,0 +1,350 @@
+"""Today: the round, vessel by vessel in the order of the feet, clean to dirty."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal
+from textual.content import Content
+
+from intake.flows.views.parts import Recorded
+from intake.flows.views.today import Alert, RoundStop, SeenChoice, TodayView
+from intake.screens.question import HELP_KEY, FormScreen, PickScreen
+from intake.screens.room_screen import RoomScreen
+from intake.screens.theme import Look
+from intake.screens.widgets.footline import Foot
+from intake.screens.widgets.lines import ends, rows_of, shorten
+from intake.screens.widgets.painted_lines import Lines
+from intake.screens.widgets.quantity_field import Asked
+from intake.screens.widgets.walk import WalkList
+
+WATER_TEST = (
+    Asked("temp", "temperature", "temperature", "C"),
+    Asked("ph", "pH", "ph"),
+    Asked("tan", "TAN", "tan", "mg/L as N"),
+    Asked("kh", "KH", "alkalinity", "dKH"),
+    Asked("no2", "NO2", "nitrogen", "mg/L"),
+)
+"""What a daily test asks; more readings have their own command."""
+
+NO_VESSEL = "No vessel in this room yet.  Press 6, then m, to measure the first one."
+
+URGENCY = {
+    "call-vet": ("■ call your vet", "stop"),
+    "isolate": ("▲ keep apart", "care"),
+    "test-water": ("▲ test the water", "care"),
+    "watch": ("▲ watch", "care"),
+}
+
+
+class TodayScreen(RoomScreen[None]):
+    """Walk the round: all well, something seen, or a water test at each vessel."""
+
+    MODE: ClassVar[str] = "today"
+    HELP: ClassVar[str] = (
+        "The list is the walk, clean vessels first, in the order of your feet. Stand at a vessel "
+        "and press a when every fish there was looked at and nothing was seen; s to write down "
+        "what was seen; w for a water test. A rule across the list says wash hands. A vessel "
+        "that is done folds to one line; u takes back the last line, with a reason."
+    )
+    FEET: ClassVar[tuple[Foot, ...]] = (
+        Foot("d", "d", "Dose"),
+        Foot("c", "c", "Change"),
+        Foot("k", "k", "Skip"),
+        Foot("slash", "/", "Find"),
+        Foot("u", "u", "Correct"),
+        HELP_KEY,
+    )
+    BUTTONS: ClassVar[tuple[tuple[str, str, str], ...]] = (
+        ("all_well", "a", "All well"),
+        ("seen", "s", "Something seen"),
+        ("reading", "w", "Water test"),
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("a", "all_well", show=False),
+        Binding("s", "seen", show=False),
+        Binding("w", "reading", show=False),
+        Binding("d", "dose", show=False),
+        Binding("c", "change", show=False),
+        Binding("k", "skip", show=False),
+        Binding("slash", "find", show=False),
+        Binding("u", "correct", show=False),
+        Binding("e", "alerts", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.view: TodayView | None = None
+        self._said: Recorded | None = None
+
+    def compose_body(self) -> ComposeResult:
+        """Headline, the walk as segments, what the room says by itself, the list."""
+        yield Lines(self._headline, id="headline")
+        yield Lines(self._segments, id="segments")
+        yield Lines(self._alert, id="alert")
+        with Horizontal(id="floor"):
+            yield WalkList()
+            yield Lines(self._sheet, id="sheet")
+
+    def on_mount(self) -> None:
+        """The list has the keys, so that enter only opens."""
+        self.query_one(WalkList).focus()
+
+    def appeared(self) -> None:
+        """What is due may have changed while another mode was open."""
+        self.ask(lambda jobs: jobs.today(), self._show)
+
+    def wrong_vessel(self) -> str:
+        """The vessel under the cursor."""
+        stop = self.stop
+        return stop.vessel if stop else ""
+
+    @property
+    def walk(self) -> WalkList:
+        """The list."""
+        return self.query_one(WalkList)
+
+    @property
+    def stop(self) -> RoundStop | None:
+        """The vessel under the cursor."""
+        return self.walk.stop
+
+    def laid_out(self) -> None:
+        """The side sheet is there only in the roomy layout."""
+        self.query_one("#sheet").display = self.roomy
+
+    def _show(self, view: TodayView) -> None:
+        before = self.stop.vessel if self.stop else ""
+        first = self.view is None
+        self.view = view
+        self.desk.timers = view.timers
+        at = next((i for i, s in enumerate(view.stops) if s.vessel == before), 0)
+        if first or self._said is not None:
+            at = self._next_open(at)
+        self.walk.show(view.stops, at)
+        for name in ("headline", "segments", "alert", "sheet"):
+            self.query_one(f"#{name}", Lines).refresh(layout=True)
+        if self._said is None:
+            self._explain()
+        self._said = None
+
+    def _next_open(self, at: int) -> int:
+        stops = self.view.stops if self.view else ()
+        order = [*range(at, len(stops)), *range(at)]
+        return next((i for i in order if not stops[i].done_text), at)
+
+    def _explain(self) -> None:
+        stop = self.stop
+        self.because.explain(stop.because if stop else "")
+
+    # what is drawn
+
+    def _headline(self, width: int, look: Look) -> list[Content]:
+        view = self.view
+        if view is None:
+            return [look.say(("Round", "bold"), ("  · · ·", "faint"))]
+        if not view.stops:
+            return [look.say((line, "ink")) for line in rows_of(NO_VESSEL, width, width, 2)]
+        done = sum(1 for stop in view.stops if stop.done_text)
+        said = f"{done} of {len(view.stops)} done"
+        if view.minutes_left and done < len(view.stops):
+            said += f"  ·  about {view.minutes_left} min left"
+        left = look.say(("Round", "bold"), "  ", (said, "ink"))
+        return [ends(left, look.say((view.date_text, "soft")), width)]
+
+    def _segments(self, width: int, look: Look) -> list[Content]:
+        stops = self.view.stops if self.view else ()
+        if not stops:
+            return [Content("")]
+        shown = stops[:width]
+        gap = 2 if width // len(shown) >= 6 else 1 if width // len(shown) >= 3 else 0
+        each, left_over = divmod(width - gap * (len(shown) - 1), len(shown))
+        here = self.walk.cursor
+        parts: list[str | tuple[str, str]] = []
+        for at, stop in enumerate(shown):
+            glyph, role = ("━", "soft") if stop.done_text else ("─", "rule")
+            if at == here:
+                glyph, role = ("▀", "touch")
+            parts += [(glyph * (each + (at < left_over)), role), " " * gap]
+        return [look.say(*parts[:-1])]
+
+    def _alert(self, width: int, look: Look) -> list[Content]:
+        view = self.view
+        alerts = sorted(view.alerts, key=_by_urgency) if view else []
+        if not alerts:
+            return [Content("")]
+        word, role = URGENCY[alerts[0].urgency]
+        more = f"  e  + {len(alerts) - 1} more" if len(alerts) > 1 else ""
+        room = width - len(word) - 2 - len(more)
+        text = shorten(alerts[0].text, room)
+        line = look.say((word, role), "  ", (text, "ink"), (more, "soft"))
+        return [Content(""), line, Content("")] if self.roomy else [line]
+
+    def _sheet(self, width: int, look: Look) -> list[Content]:
+        stop = self.stop if self.view else None
+        if stop is None:
+            return []
+        lines = [look.say((shorten(stop.vessel, width), "bold")), Content("")]
+        label = max((len(name) for name, _ in stop.sheet), default=0) + 2
+        for name, value in stop.sheet:
+            rows = rows_of(value, width - label, width - label, 2)
+            lines.append(look.say((name.ljust(label), "soft"), rows[0]))
+            lines += [look.say(" " * label, row) for row in rows[1:]]
+        lines.append(Content(""))
+        for task in stop.tasks:
+            mark = {"done": "✓", "skipped": "┄"}.get(task.state, "○")
+            figure = f" {task.figure}" if task.figure else ""
+            words = shorten(f"{task.text}{figure} {task.at}".rstrip(), width - 3)
+            role = "faint" if task.state in ("done", "skipped") else "ink"
+            lines.append(look.say((mark, role), "  ", (words, role)))
+            if task.because and task.state in ("due", "overdue"):
+                rows = rows_of(task.because, width - 3, width - 3, 2)
+                lines += [look.say("   ", (row, "faint")) for row in rows]
+        return lines
+
+    @on(WalkList.Moved)
+    def _moved(self) -> None:
+        self._explain()
+        self.query_one("#segments", Lines).refresh()
+        self.query_one("#sheet", Lines).refresh(layout=True)
+
+    @on(WalkList.Opened)
+    def _opened(self) -> None:
+        if self.stop:
+            self.desk.carry(vessel=self.stop.vessel)
+            self.app.call_later(self.app.switch_mode, "fish")
+
+    # what is recorded
+
+    def _recorded(self, recorded: Recorded) -> None:
+        self._said = recorded
+        self.ask(lambda jobs: jobs.today(), self._show)
+
+    def action_all_well(self) -> None:
+        """Writes one look for every fish of the vessel."""
+        stop = self.stop
+        if stop is None:
+            return
+        if stop.done_text:
+            self.because.say(f"{stop.vessel} is done: {stop.done_text}. u takes it back.", "soft")
+            return
+        self.record(lambda jobs: jobs.all_well(stop.vessel), self._recorded)
+
+    def action_seen(self) -> None:
+        """Fish, sign, grade."""
+        stop = self.stop
+        if stop is not None:
+            self.ask(lambda jobs: jobs.seen_choice(stop.vessel), self._seen)
+
+    def _seen(self, choice: SeenChoice) -> None:
+        from intake.screens.seen import Seen, SeenScreen
+
+        def answered(seen: Seen | None) -> None:
+            if seen is not None:
+                self.record(
+                    lambda jobs: jobs.seen(seen.subject, seen.sign, seen.grade, seen.affected),
+                    self._recorded,
+                )
+
+        self.app.push_screen(SeenScreen(choice), answered)
+
+    def action_reading(self) -> None:
+        """A water test of the vessel under the cursor."""
+        stop = self.stop
+        if stop is None:
+            return
+
+        def answered(typed: Mapping[str, str] | None) -> None:
+            if typed:
+                self.record(lambda jobs: jobs.reading(stop.vessel, typed), self._recorded)
+
+        why = "a reading counts for the whole water system; what was not read stays empty."
+        self.app.push_screen(FormScreen(f"Water test  {stop.vessel}", WATER_TEST, why), answered)
+
+    def action_change(self) -> None:
+        """How much water was changed."""
+        stop = self.stop
+        if stop is None:
+            return
+
+        def answered(typed: Mapping[str, str] | None) -> None:
+            if typed:
+                self.record(lambda jobs: jobs.change(stop.vessel, typed["volume"]), self._recorded)
+
+        asked = (Asked("volume", "water changed", "volume", "L", needed=True),)
+        why = "a change takes medicine and salt out with the water; what is due again is offered."
+        self.app.push_screen(FormScreen(f"Change  {stop.vessel}", asked, why), answered)
+
+    def action_dose(self) -> None:
+        """Goes to Dose with this vessel."""
+        stop = self.stop
+        if stop is None:
+            return
+        due = next((t for t in stop.tasks if t.kind == "dose" and t.state != "done"), None)
+        self.desk.carry(vessel=stop.vessel, task=due.id if due else "")
+        self.app.call_later(self.app.switch_mode, "dose")
+
+    def action_skip(self) -> None:
+        """Skips a task, with a reason."""
+        stop = self.stop
+        tasks = [t for t in stop.tasks if t.state in ("due", "overdue")] if stop else []
+        if not tasks or self.view is None:
+            self.because.say("Nothing is due here to skip.", "soft")
+            return
+        reasons = tuple((reason, reason) for reason in self.view.skip_reasons)
+
+        def because_of(why: str | None, task: str) -> None:
+            if why:
+                self.record(lambda jobs: jobs.skip(task, why), self._recorded)
+
+        def chosen(task: str | None) -> None:
+            if task:
+                why = "a skipped task stays in the journal with its reason."
+                question = PickScreen("Why is it skipped?", reasons, why)
+                self.app.push_screen(question, lambda reason: because_of(reason, task))
+
+        if len(tasks) == 1:
+            chosen(tasks[0].id)
+            return
+        options = tuple((t.id, f"{t.text} {t.figure} {t.at}".strip()) for t in tasks)
+        why = "one task is skipped, the others stay due."
+        self.app.push_screen(PickScreen("Which task is skipped?", options, why), chosen)
+
+    def action_correct(self) -> None:
+        """Takes back the last line of this vessel, with a reason."""
+        stop = self.stop
+        entry = stop.last_entry if stop else None
+        if stop is None or entry is None:
+            self.because.say("Nothing was recorded here today.", "soft")
+            return
+
+        def answered(why: str | None) -> None:
+            if why:
+                self.record(lambda jobs: jobs.correct_void(entry, why), self._recorded)
+
+        from intake.screens.correct import WHY, reasons
+
+        title = f"Take back  {stop.vessel}: {stop.done_text or f'entry {entry}'}"
+        self.app.push_screen(PickScreen(title, reasons(), WHY), answered)
+
+    def action_find(self) -> None:
+        """Finds a vessel, a fish, a group, a shipment."""
+        from intake.screens.find import FindScreen
+
+        self.app.push_screen(FindScreen())
+
+    def action_alerts(self) -> None:
+        """Everything the room says by itself."""
+        from intake.screens.alerts import AlertsScreen
+
+        if self.view and self.view.alerts:
+            alerts = tuple(sorted(self.view.alerts, key=_by_urgency))
+            self.app.push_screen(AlertsScreen(alerts))
+
+
+def _by_urgency(alert: Alert) -> int:
+    return list(URGENCY).index(alert.urgency)

@@ -1,0 +1,58 @@
+"""The two rows over the footer that always explain what the cursor is on."""
+
+from __future__ import annotations
+
+from textual.content import Content
+from textual.widget import Widget
+
+from intake.screens.painted import look_of
+from intake.screens.widgets.lines import rows_of, stack
+
+ROWS = 2
+WORD = "because"
+
+
+class Because(Widget):
+    """One sentence, cause first. `said` replaces it until the cursor moves."""
+
+    def __init__(self) -> None:
+        super().__init__(id="because")
+        self._cause = ""
+        self._said: tuple[str, str] | None = None
+
+    @property
+    def text(self) -> str:
+        """What stands there now, unwrapped."""
+        return self._said[1] if self._said else self._cause
+
+    @property
+    def whole(self) -> bool:
+        """Whether all of the sentence is on screen."""
+        return " ".join(self.lines(self.size.width)) == " ".join(self.text.split())
+
+    def explain(self, text: str) -> None:
+        """Shows the cause of what the cursor is on."""
+        self._cause = text
+        self._said = None
+        self.refresh()
+
+    def say(self, text: str, role: str = "bold") -> None:
+        """Shows what just happened ("recorded 18:42, key u corrects it")."""
+        self._said = (role, text)
+        self.refresh()
+
+    def lines(self, width: int) -> list[str]:
+        """The rows as they are drawn, without the word in front."""
+        first = width if self._said else width - len(WORD) - 1
+        return rows_of(self.text, first, width, ROWS) if self.text else []
+
+    def render(self) -> Content:
+        """At most two rows."""
+        look = look_of(self)
+        lines = self.lines(self.size.width)
+        if not lines:
+            return Content("")
+        if self._said:
+            return stack([look.say((line, self._said[0])) for line in lines])
+        head = look.say((WORD, "bold"), " ", (lines[0], "soft"))
+        return stack([head, *(look.say((line, "soft")) for line in lines[1:])])

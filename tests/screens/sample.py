@@ -1,0 +1,351 @@
+"""A room of sample values: the screens are built and tested against it, with no store behind."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import UTC, datetime
+
+from intake.flows.views.dose import (
+    ConditionShown,
+    DoseAsk,
+    DoseChoices,
+    DoseDue,
+    DoseView,
+    TreatmentChoice,
+    VesselChoice,
+)
+from intake.flows.views.parts import (
+    Bar,
+    Care,
+    Found,
+    Need,
+    Recorded,
+    RoomFacts,
+    Shown,
+    Stop,
+    Wrong,
+)
+from intake.flows.views.today import Alert, RoundStop, RoundTask, SeenChoice, TodayView
+
+NOW = datetime(2026, 11, 25, 18, 42, tzinfo=UTC)
+
+
+def now() -> datetime:
+    return NOW
+
+
+SHEET = (
+    ("water", "372 ± 11 L at today's line"),
+    ("temperature", "19.4 C, read 07:10"),
+    ("pH", "7.8, read 07:10"),
+    ("NH3", "0.004 mg/L, under 0.02"),
+    ("salt", "1.2 to 1.3 g/L, target 1.2"),
+    ("clock", "day 12 of at least 30"),
+)
+
+
+def task(id: str, kind: str, text: str, figure: str = "", at: str = "") -> RoundTask:
+    return RoundTask(id, kind, text, figure, at, because="the plan looks daily until day 28.")
+
+
+def today_view() -> TodayView:
+    tub = "the plan looks daily until day 28; salt is re-dosed for the 60 L changed this morning, "
+    return TodayView(
+        date_text="Wed 25 Nov 2026",
+        minutes_left=14,
+        stops=(
+            RoundStop(
+                "Long tank",
+                "Long tank",
+                "resident",
+                "11 fish",
+                (),
+                "all well 18:31",
+                last_entry=801,
+                because="looked at 18:31 by K, no sign seen.",
+            ),
+            RoundStop(
+                "Window tank",
+                "Window tank",
+                "resident",
+                "6 fish",
+                (),
+                "all well 18:34",
+                last_entry=802,
+            ),
+            RoundStop(
+                "Fry tray",
+                "Fry tray",
+                "fry",
+                "40 fish",
+                (),
+                "1 found dead 18:38",
+                done_care=True,
+                last_entry=804,
+                because="fry lose some every day; 1 of 40 is under the 2 % of today.",
+            ),
+            RoundStop(
+                "North tub",
+                "North tub",
+                "quarantine day 12",
+                "3 fish",
+                (
+                    task("n/1", "look", "look at 3 fish"),
+                    task("n/2", "reading", "water test"),
+                    task("n/3", "dose", "salt re-dose", "60 g"),
+                ),
+                crossing="wash hands, change net and towel",
+                because=tub + "not the whole tub.",
+                sheet=SHEET,
+            ),
+            RoundStop(
+                "Racetrack",
+                "Racetrack",
+                "quarantine day 12",
+                "9 fish",
+                (task("r/1", "look", "look"), task("r/2", "reading", "water test")),
+                because="the plan looks daily until day 28.",
+                sheet=SHEET,
+            ),
+            RoundStop(
+                "Blue pool",
+                "Blue pool",
+                "quarantine day 3",
+                "5 fish",
+                (
+                    task("b/1", "look", "look"),
+                    task("b/2", "reading", "water test"),
+                    task("b/3", "change", "change", "40 L"),
+                ),
+                because="NH3 reaches its limit in 31 h at this feed; 40 L now keeps it under.",
+                sheet=SHEET,
+            ),
+            RoundStop(
+                "Hospital box",
+                "Hospital box",
+                "hospital day 2",
+                "1 fish",
+                (task("h/1", "look", "look"), task("h/2", "dose", "dose due", "", "19:00")),
+                because="the second of five doses, every 24 h.",
+                sheet=SHEET,
+            ),
+        ),
+        skip_reasons=("not at home", "test kit empty", "fish were resting", "vet said so"),
+    )
+
+
+SEEN = SeenChoice(
+    "North tub",
+    (("Ash", "red and white", 1), ("Brick", "red cap", 1), ("Coal", "black moor", 1)),
+    tuple(
+        (words.replace(" ", "-"), words, ("", "", "", ""))
+        for words in (
+            "clamped fins",
+            "rubbing",
+            "white spots",
+            "ulcer",
+            "gasping",
+            "off food",
+            "sinking",
+            "floating",
+            "bloated",
+            "red streaks",
+        )
+    ),
+)
+
+
+def dose_view(ask: DoseAsk) -> DoseView:
+    over = ask.target.startswith("6")
+    stops = (
+        (
+            Stop(
+                "over-hard-limit",
+                "6 g/L is over the hard limit of 5 g/L",
+                "treatments/salt.yaml line 41, its own source named there",
+                "lower the target, or record your vet's direction",
+                Bar("", Shown("6", "g/L"), 6, 6, 6, 5, "limit 5", over=True),
+            ),
+        )
+        if over
+        else ()
+    )
+    needs = (
+        (
+            Need(
+                "a temperature read today",
+                "the last one is 26 h old; it is asked for, never assumed",
+                "temp",
+            ),
+        )
+        if over
+        else ()
+    )
+    return DoseView(
+        title="Salt" if over else "Praziquantel powder",
+        treatment="praziquantel",
+        course="long-bath",
+        vessel="Blue pool" if over else "North tub",
+        volume=Shown("640 ± 40" if over else "372 ± 11", "L", "at today's line"),
+        occupants="5 fish" if over else "3 fish",
+        reaches=("North tub",),
+        target=Shown("2", "mg/L"),
+        target_range="2 to 5 mg/L, usual 2",
+        level=Bar("", Shown("2", "mg/L"), 2, 2, 2.1, 6, "hard limit 6"),
+        amount=None if over else Shown("0.75", "g"),
+        spoken="zero point seven five grams",
+        tool="the 0.01 g scale",
+        tool_verb="weigh on",
+        step_error="0.2 % under",
+        product="batch P-2281, good to May 2027",
+        asks_strength=True,
+        strength_unit="%",
+        strength_matches=None if not ask.strength else ask.strength.startswith("99"),
+        conditions=(
+            ConditionShown("temperature", "temperature read 07:10", True),
+            ConditionShown("pH", "pH read 07:10", True),
+            ConditionShown("oxygen", "oxygen", None),
+        ),
+        cares=(
+            Care(
+                "early",
+                "5 days since the last dose, the label asks 7",
+                (("eggs", "eggs seen"), ("vet", "vet said so")),
+                "eggs seen",
+            ),
+        ),
+        stops=stops,
+        needs=needs,
+        before=("carbon out", "UV off", "air on"),
+        during=("watch for the first hour",),
+        after=("carbon back in on Fri 27 Nov",),
+        handling=("harmful if swallowed; gloves",),
+        stock="",
+        because="2 mg/L x 372 L / 99 % pure, none left from day 5; in the smallest water, 361 L, "
+        "it is 2.1 mg/L. The label and your vet come first.",
+        how=(
+            "target 2 mg/L, nothing left from day 5",
+            "2 mg/L x 372 L = 744 mg",
+            "744 mg / 99 % = 751.5 mg",
+            "rounded down to 0.01 g steps: 0.75 g",
+        ),
+        so_far=(("Fri 20 Nov", "0.75 g by K"), ("Wed 25 Nov", "this one")),
+        curve=tuple((day / 4, 2 * 0.8 ** (day / 4)) for day in range(29)),
+    )
+
+
+class SampleRoom:
+    """Answers every job with sample values; `wrote` keeps what was asked to be recorded."""
+
+    def __init__(self) -> None:
+        self.view = today_view()
+        self.wrote: list[tuple[str, tuple[object, ...]]] = []
+
+    def _write(self, what: str, *args: object, text: str = "") -> Recorded:
+        self.wrote.append((what, args))
+        return Recorded(900 + len(self.wrote), "18:42", text or what)
+
+    def room(self) -> RoomFacts:
+        return RoomFacts("K", False, "23 to 06")
+
+    def find(self, text: str) -> tuple[Found, ...]:
+        names = (
+            Found("fish", "Coal", "black moor, North tub"),
+            Found("vessel", "North tub", "racetrack, 372 ± 11 L"),
+            Found("fish", "Copper", "telescope, Racetrack"),
+        )
+        return tuple(f for f in names if text.lower() in f.name.lower())
+
+    def wrong(self, vessel: str, rescue: str) -> Wrong:
+        return Wrong(
+            f"{rescue} {vessel}",
+            (
+                "Air stone on full, lower the water 10 cm for splash.",
+                "Change a third with matched water.",
+                "Read TAN, pH and temperature.",
+            ),
+            ("124 L for a third of North tub",),
+            ("c on Today: the change",),
+        )
+
+    def rescues(self) -> tuple[tuple[str, str], ...]:
+        return (
+            ("gasping", "fish gasp at the surface"),
+            ("chlorine", "tap water went in untreated"),
+        )
+
+    def correct_void(self, entry: int, why: str) -> Recorded:
+        return self._write("void", entry, why)
+
+    def today(self) -> TodayView:
+        return self.view
+
+    def all_well(self, vessel: str) -> Recorded:
+        stops = tuple(
+            replace(s, done_text="all well 18:42", last_entry=901) if s.vessel == vessel else s
+            for s in self.view.stops
+        )
+        self.view = replace(self.view, stops=stops)
+        return self._write("all_well", vessel)
+
+    def seen_choice(self, vessel: str) -> SeenChoice:
+        return replace(SEEN, vessel=vessel)
+
+    def seen(self, subject: str, sign: str, grade: int, affected: int | None) -> Recorded:
+        return self._write("seen", subject, sign, grade, affected)
+
+    def reading(self, vessel: str, typed: Mapping[str, str]) -> Recorded:
+        return self._write("reading", vessel, dict(typed))
+
+    def change(self, vessel: str, volume: str) -> Recorded:
+        return self._write("change", vessel, volume)
+
+    def skip(self, task: str, why: str) -> Recorded:
+        return self._write("skip", task, why)
+
+    def done(self, task: str) -> Recorded:
+        return self._write("done", task)
+
+    def dose_choices(self) -> DoseChoices:
+        return DoseChoices(
+            due=(
+                DoseDue("n/3", "salt", "Salt", "support", "North tub", "due today"),
+                DoseDue(
+                    "h/2", "praziquantel", "Praziquantel", "long-bath", "Hospital box", "due 19:00"
+                ),
+            ),
+            treatments=(
+                TreatmentChoice(
+                    "salt",
+                    "Salt",
+                    "common practice",
+                    (("support", "1 to 3 g/L for days"), ("bath", "10 g/L for 10 to 30 min")),
+                ),
+                TreatmentChoice(
+                    "praziquantel",
+                    "Praziquantel powder",
+                    "label",
+                    (("long-bath", "2 to 5 mg/L, usual 2"),),
+                ),
+                TreatmentChoice("formalin", "Formalin 37 %", "vet only", ()),
+                TreatmentChoice("copper-sulfate", "Copper sulfate", "not advised", ()),
+            ),
+            vessels=(
+                VesselChoice("North tub", Shown("372 ± 11", "L"), "3 fish", "quarantine day 12"),
+                VesselChoice("Blue pool", Shown("640 ± 40", "L"), "5 fish", "quarantine day 3"),
+            ),
+            tools=(("scale", "0.01 g steps"),),
+        )
+
+    def dose(self, ask: DoseAsk) -> DoseView:
+        return dose_view(ask)
+
+    def dose_record(self, ask: DoseAsk, amount: str) -> Recorded:
+        recorded = self._write("dose", ask, amount)
+        return replace(recorded, next_text="carbon back in on Fri 27 Nov")
+
+
+ALERT = Alert(
+    "call-vet", "2 of 9 in Racetrack rub", "the same sign in two fish within 48 h.", "Racetrack"
+)
