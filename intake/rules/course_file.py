@@ -105,7 +105,7 @@ class CourseBlock(Block):
         for n, step in enumerate(self.steps.raises):
             where: tuple[str | int, ...] = ("steps", "raises", n)
             target = in_target_unit(step.target, self.target.unit, (*where, "target"))
-            after = hours(step.after, (*where, "after"))
+            after = hours(step.after, (*where, "after"), zero_ok=True)
             flaws += flaws_in(target, after)
             if isinstance(target, Flaw) or isinstance(after, Flaw):
                 return flaws
@@ -186,7 +186,8 @@ class CourseBlock(Block):
     def _steps(self, unit: str) -> tuple[DoseStep, ...]:
         raises = self.steps.raises if self.steps else []
         return tuple(
-            DoseStep(sure(in_target_unit(s.target, unit)), sure(hours(s.after))) for s in raises
+            DoseStep(sure(in_target_unit(s.target, unit)), sure(hours(s.after, zero_ok=True)))
+            for s in raises
         )
 
 

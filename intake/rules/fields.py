@@ -142,12 +142,14 @@ Quantity = Annotated[str, PlainValidator(_text), WithJsonSchema(_TEXT_SCHEMA)]
 """A number with its unit, kept as text until the block says which unit it has to be in."""
 
 
-def exact(text: str, kind: str, where: tuple[str | int, ...] = ()) -> tuple[Decimal, str] | Flaw:
+def exact(
+    text: str, kind: str, where: tuple[str | int, ...] = (), *, zero_ok: bool | None = None
+) -> tuple[Decimal, str] | Flaw:
     """The exact value with the canonical unit it is in, or the mistake.
 
     Bands and spreads are refused: a limit is one number.
     """
-    read = read_quantity(text, kind)
+    read = read_quantity(text, kind, zero_ok=zero_ok)
     if isinstance(read, Problem):
         offset = max(0, read.column - 1)
         return Flaw(where, read.code, read.text, read.hint, offset)
@@ -184,15 +186,12 @@ def in_target_unit(text: str, unit: str, where: tuple[str | int, ...] = ()) -> D
     return value / parts
 
 
-def hours(text: str, where: tuple[str | int, ...] = ()) -> Decimal | Flaw:
-    """A length of time in hours [h]."""
-    read = exact(text, "duration", where)
-    if isinstance(read, Flaw):
-        return read
-    minutes = read[0]
-    if minutes < 0:
-        return Flaw(where, "out-of-range", f"'{text}' is less than no time", "")
-    return minutes / 60
+def hours(
+    text: str, where: tuple[str | int, ...] = (), *, zero_ok: bool | None = None
+) -> Decimal | Flaw:
+    """A length of time in hours [h]; none at all only where that makes sense."""
+    read = exact(text, "duration", where, zero_ok=zero_ok)
+    return read if isinstance(read, Flaw) else read[0] / 60
 
 
 def celsius(text: str, where: tuple[str | int, ...] = ()) -> Decimal | Flaw:
