@@ -154,6 +154,12 @@ def state(folder, wanted):
     return "theirs" if os.path.isdir(folder) and os.listdir(folder) else "nothing"
 
 
+def ours(folder):
+    # type: (str) -> bool
+    """Whether nobody else could have put the folder there: the temporary folder is shared."""
+    return sys.platform == "win32" or os.stat(folder).st_uid == os.getuid()
+
+
 def environment_folder(extras):
     # type: (list[str]) -> str
     """The folder of the environment: `.venv` in the clone, else in the user's cache folder."""
@@ -161,7 +167,7 @@ def environment_folder(extras):
     if state(inside, wanted_stamp(inside, extras)) == "ready" or writable(ROOT):
         return inside
     for folder in cache_folders(os.environ, sys.platform):
-        if writable(folder) and (os.name == "nt" or os.stat(folder).st_uid == os.getuid()):
+        if writable(folder) and all(ours(one) for one in (folder, os.path.dirname(folder))):
             return os.path.join(folder, "venv")
     raise Stop("Neither %s nor a cache folder can be written, so nothing can be set up." % ROOT)
 

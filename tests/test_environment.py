@@ -184,6 +184,17 @@ def test_a_read_only_clone_uses_the_cache_folder(
     assert len(installer.calls) == 2
 
 
+def test_a_shared_folder_of_somebody_else_is_not_used(
+    clone: Path, installer: Installer, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setattr(place, "ours", lambda folder: "fishroom-intake-" not in folder)
+    monkeypatch.setattr(place, "writable", lambda folder: "fishroom-intake-" in folder)
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
+    with pytest.raises(place.Stop, match="nothing can be set up"):
+        bootstrap.ready([])
+    assert installer.calls == []
+
+
 def test_two_starts_install_once(clone: Path) -> None:
     script = textwrap.dedent(f"""
         import subprocess, sys, time

@@ -32,7 +32,9 @@ def run(
     )
 
 
-def fresh_environment(folder: Path, *requirements: str | Path) -> Path:
+def fresh_environment(
+    folder: Path, *requirements: str | Path, environ: Mapping[str, str] = os.environ
+) -> Path:
     """A new environment with these installed by the set-up's own installer; its folder."""
     made = run(place.base_python(), "-m", "venv", "--without-pip", folder, cwd=folder.parent)
     assert made.returncode == 0, made.stderr
@@ -42,7 +44,7 @@ def fresh_environment(folder: Path, *requirements: str | Path) -> Path:
         command[command.index("--python") + 1] = python
     else:
         command[3:3] = ["--python", python]
-    installed = run(*command, *requirements, cwd=folder.parent, environ=OUTSIDE)
+    installed = run(*command, *requirements, cwd=folder.parent, environ=environ)
     assert installed.returncode == 0, installed.stderr
     return folder
 
@@ -156,7 +158,9 @@ def test_foreign_files_are_a_sentence_not_a_crash(
 
 @pytest.mark.full
 def test_a_whole_installation_needs_nothing_from_the_clone(wheel: Path, tmp_path: Path) -> None:
-    folder = fresh_environment(tmp_path / "env", "-c", place.CONSTRAINTS, wheel)
+    settings = OUTSIDE | {"UV_CACHE_DIR": str(tmp_path / "cache")}
+    wanted = ("-c", place.CONSTRAINTS, wheel)
+    folder = fresh_environment(tmp_path / "env", *wanted, environ=settings)
     checked = run(intake_command(folder), "check", cwd=tmp_path)
     assert checked.returncode == 0, checked.stdout + checked.stderr
 
