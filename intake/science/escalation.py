@@ -45,7 +45,8 @@ def alerts(facts: QuarantineFacts, now_utc: datetime) -> tuple[Alert, ...]:
     Two or more deaths within 24 h, a tenth of the fish within 7 days, a death on three days in a
     row, any death with patchy gills, an ulcer or raised scales, every fish affected at once, or a
     grade 3 sign of nerves or gills call for the vet. Fish dead on arrival and in their first 72 h
-    count as transport, and eggs, hatchlings and fry lose some every day: neither is counted, nor are deaths explained by something not catching.
+    count as transport, and eggs, hatchlings and fry lose some every day: neither is
+    counted, nor is a death explained by something not catching.
 
     Source: common practice, bracketed by published mortality limits that are in percent of
     thousands of fish and fail for six.

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
-from itertools import pairwise
+from itertools import zip_longest
 from zoneinfo import ZoneInfo
 
 from dateutil.rrule import DAILY, rrule
@@ -71,11 +71,8 @@ def runs(facts: QuarantineFacts, known: Iterable[Restart]) -> tuple[Run, ...]:
             found.append(Run(r.day, last.began_utc, arrival, r.because))
         else:
             found.append(Run(r.day, began, arrival, r.because))
-    ends: list[datetime | None] = [b.began_utc for _, b in pairwise(found)]
-    return tuple(
-        Run(r.day_0, r.began_utc, r.arrival_utc, r.because, end)
-        for r, end in zip(found, [*ends, None], strict=True)
-    )
+    ends = [later.began_utc for later in found[1:]]
+    return tuple(replace(r, ended_utc=end) for r, end in zip_longest(found, ends))
 
 
 def slots(
