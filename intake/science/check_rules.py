@@ -231,10 +231,10 @@ def _warm_days(known: Known, rule: CheckRule) -> CheckState:
     if have >= rule.days:
         warm = sorted(known.count.warm_dates)
         return CheckState(rule.check, "met", told, warm[rule.days - 1] if rule.days else None)
-    if not any(t.at_utc <= known.now_utc for t in known.facts.temperatures):
+    read = {known.day(t.at_utc) for t in known.facts.temperatures if t.at_utc <= known.now_utc}
+    if not read:
         return CheckState(rule.check, "open", f"no temperature recorded; {told}")
-    counted = known.today in known.count.warm_dates
-    ahead = rule.days - have - (0 if counted else 1)
+    ahead = rule.days - have - (0 if known.today in read else 1)
     return CheckState(rule.check, "open", told, known.today + timedelta(ahead))
 
 
