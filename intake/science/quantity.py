@@ -226,9 +226,10 @@ def _other_degree(term: Term, unit: Unit) -> str:
     low, high = kind.limits["C"]
     other = next(known for known in kind.units if known.spelling != unit.spelling)
     value = other.to_canonical(term.number)
-    if low is None or high is None or not low <= value <= high or unit.spelling == "F":
+    if low is None or high is None or not low <= value <= high:
         return ""
-    return f"did you mean {term.number:f} F ({round(value, 1).normalize():f} C)?"
+    told = f" ({round(value, 1).normalize():f} C)" if other.spelling == "F" else ""
+    return f"did you mean {term.number:f} {other.spelling}{told}?"
 
 
 def dilute(reading: Quantity, parts: Decimal | int) -> Quantity:

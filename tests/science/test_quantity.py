@@ -392,17 +392,44 @@ def test_a_spread_is_in_the_same_kind_of_unit_and_not_below_zero() -> None:
     assert _problem("36 cm +/- 1 +/- 1", "length").code == "not-a-number"
 
 
-def test_a_fahrenheit_number_typed_as_celsius_is_asked_about() -> None:
+def test_a_number_typed_in_the_other_degree_is_asked_about() -> None:
     assert _problem("68 C", "temperature").hint == "did you mean 68 F (20 C)?"
+    assert _problem("12 F", "temperature").hint == "did you mean 12 C?"
     assert "did you mean" not in _problem("-300 C", "temperature").hint
 
 
-def test_what_cannot_be_is_out_of_range_at_either_end() -> None:
-    for text, kind in (("15", "ph"), ("1.01", "share"), ("101 %", "percent"), ("361 g/L", "salt")):
-        assert _problem(text, kind).code == "out-of-range"
-    for text, kind in (("14", "ph"), ("0", "ph"), ("1", "share"), ("100 %", "percent")):
-        assert isinstance(read_quantity(text, kind), Quantity)
+@pytest.mark.parametrize(
+    ("kind", "unit", "low", "high"),
+    [
+        ("ph", "", "0", "14"),
+        ("share", "", "0", "1"),
+        ("percent", "%", "0", "100"),
+        ("strength", "% w/w", None, "100"),
+        ("strength", "% v/v", None, "100"),
+        ("salt", "g/L", "0", "360"),
+        ("saltiness", "g/L", "0", "360"),
+        ("saltiness", "SG", "0.99", "1.04"),
+        ("gravity", "SG", "0.99", "1.04"),
+        ("temperature", "C", "-10", "45"),
+        ("temperature", "F", "14", "113"),
+        ("pressure", "hPa", "300", "1100"),
+        ("altitude", "m", "-450", "9000"),
+    ],
+)
+def test_the_ends_can_be_and_what_is_beyond_them_cannot(
+    kind: str, unit: str, low: str | None, high: str
+) -> None:
+    bit = Decimal("0.001")
+    for end, beyond in ((low, -bit), (high, bit)):
+        if end is None:
+            continue
+        assert isinstance(read_quantity(f"{end} {unit}", kind), Quantity)
+        assert _problem(f"{Decimal(end) + beyond} {unit}", kind).code == "out-of-range"
+
+
+def test_a_band_is_checked_at_both_ends_and_may_be_a_point() -> None:
     assert _problem("7..15", "ph").code == "out-of-range"
+    assert _read("7..7", "ph").value == 7
 
 
 def test_a_count_is_whole() -> None:
