@@ -64,6 +64,7 @@ def run(command, environ):
         command,
         env=environ,
         check=False,
+        close_fds=False,
         stdin=subprocess.DEVNULL,
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,

@@ -182,6 +182,9 @@ class OnlyOne(object):
     def __enter__(self):
         # type: () -> None
         self.handle = os.open(self.path, os.O_RDWR | os.O_CREAT, 0o600)
+        if sys.platform != "win32":
+            # An installer that outlives a killed start keeps the lock until it has ended too.
+            os.set_inheritable(self.handle, True)
         if not take(self.handle):
             say("Another start is setting up the same folder; waiting for it.")
             while not take(self.handle):

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 import subprocess
 import sys
 import textwrap
+import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -224,3 +226,31 @@ def test_a_killed_start_leaves_no_lock(clone: Path, installer: Installer) -> Non
     assert (clone / ".venv.lock").exists()
     bootstrap.ready([])
     assert len(installer.calls) == 1
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows ends the lock with the process that took it")
+def test_an_installer_that_outlives_its_start_keeps_the_lock(clone: Path) -> None:
+    begun, end = clone / "begun", clone / "end"
+    installing = (
+        f"import os, time; open({str(begun)!r}, 'w').close()\n"
+        f"while not os.path.exists({str(end)!r}): time.sleep(0.01)"
+    )
+    script = (
+        f"import os, sys; sys.path.insert(0, {str(ROOT)!r}); from tests import bootstrap, place\n"
+        f"with place.OnlyOne({str(clone / '.venv')!r}):\n"
+        f"    bootstrap.run([sys.executable, '-c', {installing!r}], dict(os.environ))"
+    )
+    start = subprocess.Popen([sys.executable, "-c", script])
+    while not begun.exists():
+        assert start.poll() is None
+        time.sleep(0.01)
+    start.kill()
+    start.wait()
+    handle = os.open(clone / ".venv.lock", os.O_RDWR)
+    try:
+        assert not place.take(handle)
+        end.touch()
+        while not place.take(handle):
+            time.sleep(0.01)
+    finally:
+        os.close(handle)
