@@ -8,7 +8,7 @@ from math import sqrt
 from intake.science.ammonia import require_range
 from intake.science.carbonate import NACL_G_PER_MOL
 
-CONDUCTIVITY_SALT_RANGE_G_L = (0.0, 5.844)
+CONDUCTIVITY_SALT_RANGE_G_L = (0.0, 5.85)
 """Where the conductivity curve was fitted: to 0.1 mol/L [g/L]."""
 
 GRAVITY_SALT_RANGE_G_L = (0.0, 10.0)
@@ -24,7 +24,7 @@ _CLOSE = 1e-13
 
 
 def conductivity_us_cm_25c(salt_g_l: float) -> float:
-    """Conductivity at 25 C [uS/cm] of sodium chloride alone, `salt_g_l` [g/L] 0 to 5.844.
+    """Conductivity at 25 C [uS/cm] of sodium chloride alone, `salt_g_l` [g/L] 0 to 5.85.
 
     Raises
     ------
@@ -52,7 +52,7 @@ def _conductivity(salt_g_l: float) -> float:
 
 
 def salt_g_l_from_conductivity(us_cm_25c: float) -> float:
-    """Salt [g/L] that alone has this conductivity at 25 C [uS/cm], 0 to 10,674.
+    """Salt [g/L] that alone has this conductivity at 25 C [uS/cm], 0 to 10,684.
 
     Raises
     ------
