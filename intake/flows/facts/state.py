@@ -112,11 +112,14 @@ class Facts:
         thing = self.things.get(system.id)
         return thing is not None and thing.name == system.name
 
-    def name_taken(self, name: str) -> Problem | None:
-        """A `name-taken` problem where a present thing has this name or one too like it."""
+    def name_taken(self, name: str, but: int | None = None) -> Problem | None:
+        """A `name-taken` problem where a present thing has this name or one too like it.
+
+        `but` is a thing that may keep its own name.
+        """
         twin = twin_key(name)
         for other, thing in self.named():
-            if twin_key(other) == twin:
+            if thing.id != but and twin_key(other) == twin:
                 like = "taken by" if other == name else "too like the name of"
                 text = f"'{name}' is {like} the {thing.kind} '{other}'"
                 return Problem("name-taken", text, "choose a name that cannot be mixed up")

@@ -21,11 +21,12 @@ from intake.science.text import read_name, read_note
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What a reader may look at: the unit of work and when the thing happened."""
+    """What a reader may look at: the unit of work, when it happened, and the entry corrected."""
 
     book: Book
     when: datetime
     typed: Mapping[str, Any] = field(default_factory=dict)
+    entry: int | None = None
 
 
 class Reader(Protocol):
@@ -81,6 +82,10 @@ class AQuantity:
         return str(kept["text"])
 
 
+RESERVED = ("tap",)
+"""Words that mean something wherever a vessel's name may stand."""
+
+
 class NewName(Plain):
     """A name given to something new; it may not be too like one that is present."""
 
@@ -88,7 +93,9 @@ class NewName(Plain):
         name = read_name(text)
         if isinstance(name, Problem):
             return name
-        return asked.book.facts.name_taken(name) or name
+        if name in RESERVED:
+            return Problem("name-taken", f"'{name}' always means the {name} water", "another name")
+        return asked.book.facts.name_taken(name, but=asked.entry) or name
 
 
 class AName(Plain):

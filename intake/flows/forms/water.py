@@ -66,7 +66,7 @@ def _system_name(f: Filling) -> None:
     name, facts = f.get("system"), f.book.facts
     if name is None or any(s.name == name and s.present for s in facts.systems.values()):
         return
-    taken = None if name == f.get("name") else facts.name_taken(name)
+    taken = None if name == f.get("name") else facts.name_taken(name, but=f.entry)
     if taken is not None:
         f.problems.append(taken.placed("--system"))
 

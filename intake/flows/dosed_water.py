@@ -1,0 +1,166 @@
+"""What the room knows of the water a dose goes into, and of the fish that will meet it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+
+from intake.flows.desk import Book, Notes
+from intake.flows.facts.things import Animal, Product, ReadingFact, System
+from intake.flows.facts.volumes import at_line, together
+from intake.flows.forms.room import strength_of
+from intake.flows.residues import level_of, substances
+from intake.science.amount import StatedStrength
+from intake.science.conditions import Reading
+from intake.science.dose import DoseRequest, WaterVolume
+from intake.science.ledger import Changed, Flushed
+from intake.science.mixing import Present, Recent
+from intake.science.problem import Problem
+from intake.science.treatment import Course, Treatment
+
+MEASURED_LONG_AGO_H = 24
+"""A waterline older than this is asked for again [h] (common practice)."""
+
+
+def stated(strength: Any) -> StatedStrength:
+    """A strength read from a label in the science's own shape."""
+    return StatedStrength(strength.value, strength.canonical)
+
+
+def water_of(book: Book, system: System) -> WaterVolume:
+    """All water of a system at today's lines."""
+    each = together(book.facts.vessel(v) for v in system.vessels)
+    volume, low, high = (Decimal(repr(round(x, 9))) for x in each)
+    return WaterVolume(volume, low, high)
+
+
+def room_request(
+    book: Book, system: System, base: DoseRequest, course: Course, notes: Notes
+) -> DoseRequest:
+    """A request with everything the room knows of this water and the fish in it."""
+    facts = book.facts
+    treatment = base.treatment
+    now = base.now_utc
+    vessels = [facts.vessel(v) for v in system.vessels]
+    animals = facts.occupants(system.vessels)
+    for v in vessels:
+        doubt = at_line(v)
+        if not isinstance(doubt, Problem):
+            notes.assumptions += [a for a in doubt.assumptions if a not in notes.assumptions]
+        if v.depth_at and (now - v.depth_at).total_seconds() > MEASURED_LONG_AGO_H * 3600:
+            notes.assumptions.append(
+                f"{v.name} is taken to be at the line read {facts.local(v.depth_at)}"
+            )
+    level = level_of(book, system, treatment.id, now) if course.unit.endswith("/L") else None
+    others = [s for s in substances(book, system, now) if s.treatment != treatment.id]
+    masses = [a.mass_g * a.count for a in animals if a.mass_g is not None]
+    bottle = shelf_product(book, treatment)
+    own = [d for d in system.doses if d.treatment == treatment.id]
+    last = _last_dose(book, system, treatment.id, now)
+    return replace(
+        base,
+        volume=water_of(book, system),
+        fish_mass_g=Decimal(repr(sum(masses))) if masses and len(masses) == len(animals) else None,
+        already=level,
+        bottle=_bottle_strength(treatment, bottle),
+        readings=readings_of(book, system),
+        stages=tuple(sorted({a.stage for a in animals})),
+        present=tuple(Present(s.treatment, Decimal(repr(s.level.high)), s.unit) for s in others),
+        recent=tuple(_recent(book, system, animals, treatment.id, now)),
+        last_dose_utc=last,
+        first_dose_utc=own[0].at if own else None,
+        doses_given=len(own),
+        replaces=_replaces(system, own[-1].at if own else None),
+        reaches=tuple(v.name for v in vessels),
+    )
+
+
+def _bottle_strength(treatment: Treatment, bottle: Product | None) -> StatedStrength | None:
+    if bottle is None:
+        return None
+    found = strength_of(treatment, bottle.strength)
+    return None if isinstance(found, Problem) else stated(found)
+
+
+def shelf_product(book: Book, treatment: Treatment) -> Product | None:
+    """The newest product on the shelf for a treatment that is not past its date."""
+    today = book.now.astimezone(book.facts.zone).date().isoformat()
+    found = [
+        p
+        for p in book.facts.of_kind(Product)
+        if p.treatment == treatment.id and not (p.expires and p.expires < today)
+    ]
+    return found[-1] if found else None
+
+
+def readings_of(book: Book, system: System) -> dict[str, Reading]:
+    """The newest readings of a system: dissolved ones shared, the vessels' own the harmful way."""
+    found = {n: _reading(r) for n, r in system.readings.items()}
+    for name in ("temp", "oxygen"):
+        own = [
+            book.facts.vessel(v).readings[name]
+            for v in system.vessels
+            if name in book.facts.vessel(v).readings
+        ]
+        if own:
+            oldest = min(r.at for r in own)
+            lows = [r.low for r in own]
+            highs = [r.high for r in own]
+            low = None if None in lows else min(x for x in lows if x is not None)
+            high = None if None in highs else max(x for x in highs if x is not None)
+            found[name] = Reading(_decimal(own[0].value), _decimal(low), _decimal(high), oldest)
+    return found
+
+
+def _reading(r: ReadingFact) -> Reading:
+    return Reading(_decimal(r.value), _decimal(r.low), _decimal(r.high), r.at)
+
+
+def _decimal(value: float | None) -> Decimal | None:
+    return None if value is None else Decimal(repr(value))
+
+
+def _replaces(system: System, last: datetime | None) -> bool:
+    """Whether water was changed since the last dose, so that a dose puts back what went out."""
+    return last is not None and any(
+        isinstance(w.event, Changed | Flushed) and w.event.at_utc >= last for w in system.water
+    )
+
+
+def _recent(
+    book: Book, system: System, animals: list[Animal], own: str, now: datetime
+) -> list[Recent]:
+    """Other treatments this water, or the fish now in it, met before now."""
+    found = [
+        Recent(d.treatment, d.at, system.name)
+        for d in system.doses
+        if d.treatment != own and d.at <= now
+    ]
+    for animal in animals:
+        for stay in animal.stays:
+            other = book.facts.systems[stay.system]
+            found += [
+                Recent(d.treatment, d.at, other.name)
+                for d in other.doses
+                if d.treatment != own and d.at <= now
+                and other.id != system.id
+                and (stay.until is None or d.at <= stay.until)
+            ]  # fmt: skip
+    return list(dict.fromkeys(found))
+
+
+def _last_dose(book: Book, system: System, name: str, now: datetime) -> datetime | None:
+    """The last dose of a treatment that this water or the fish now in it met."""
+    times = [d.at for d in system.doses if d.treatment == name and d.at <= now]
+    for animal in book.facts.occupants(system.vessels):
+        for stay in animal.stays:
+            times += [
+                d.at
+                for d in book.facts.systems[stay.system].doses
+                if d.treatment == name
+                and stay.since <= d.at <= now
+                and (stay.until is None or d.at <= stay.until)
+            ]
+    return max(times, default=None)

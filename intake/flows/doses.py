@@ -1,0 +1,345 @@
+"""Working out a dose: what was typed, what the room knows, and the science between them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+
+from intake.flows.desk import Book, Notes
+from intake.flows.dosed_water import room_request, stated
+from intake.flows.facts.things import KeptTool, System, Vessel
+from intake.flows.forms.room import strength_of
+from intake.flows.names import unknown
+from intake.flows.usage import Usage
+from intake.science.conditions import Reading
+from intake.science.dose import DoseAnswer, DoseRequest, WaterVolume
+from intake.science.dosing import plan_dose
+from intake.science.ledger import Residue
+from intake.science.mixing import Present
+from intake.science.problem import Problem, Unreadable
+from intake.science.quantity import Quantity, in_unit, read_quantity
+from intake.science.tools import Tool
+from intake.science.treatment import Course, Treatment
+
+STEP_SHARE = Decimal("0.01")
+"""A tool is fine enough when one step is at most this share of the amount (common practice)."""
+READINGS = {
+    "temp": "temperature",
+    "ph": "ph",
+    "kh": "alkalinity",
+    "gh": "hardness",
+    "oxygen": "oxygen",
+    "tan": "tan",
+    "no2": "no2",
+    "salt": "salt",
+}
+
+
+@dataclass(slots=True)
+class Asking:
+    """One dose being asked for: what was typed and what came of it."""
+
+    typed: Mapping[str, Any]
+    now: datetime
+    shelf: Any
+    book: Book | None = None
+    notes: Notes = field(default_factory=Notes)
+    problems: list[Problem] = field(default_factory=list)
+
+    def text(self, name: str) -> str | None:
+        """What was typed for an option."""
+        found = self.typed.get(name)
+        return None if found is None else str(found)
+
+    def quantity(self, name: str, kind: str, **how: Any) -> Quantity | None:
+        """The quantity typed for an option; a problem is kept and None answered."""
+        text = self.text(name)
+        if text is None:
+            return None
+        comma = self.book.facts.comma if self.book else False
+        found = read_quantity(text, kind, comma=comma, **how)
+        if isinstance(found, Problem):
+            self.problems.append(found.placed("--" + name.replace("_", "-")))
+            return None
+        return found
+
+    def stop_if_faulty(self) -> None:
+        """Raises Unreadable where problems were found."""
+        if self.problems:
+            raise Unreadable(*self.problems)
+
+
+def treatment_named(shelf: Any, text: str) -> Treatment:
+    """The treatment of that name.
+
+    Raises
+    ------
+    Unreadable
+        With the nearest names where there is none.
+    """
+    if text in shelf.treatments:
+        found: Treatment = shelf.treatments[text]
+        return found
+    raise Unreadable(unknown(text, shelf.treatments, "a treatment").placed("TREATMENT"))
+
+
+def course_named(treatment: Treatment, text: str | None) -> Course:
+    """The course of that name, the first for None.
+
+    Raises
+    ------
+    Unreadable
+        With the names there are where there is none.
+    """
+    course = treatment.course(text)
+    if course is None:
+        names = [c.name for c in treatment.courses]
+        raise Unreadable(unknown(text or "", names, "a course of it").placed("--course"))
+    return course
+
+
+def request_for(ask: Asking, treatment: Treatment, course: Course) -> DoseRequest:
+    """The whole request, from what was typed and, with a vessel, from the room.
+
+    Raises
+    ------
+    Usage, Unreadable
+        Where nothing says what is dosed, or what was typed cannot be read.
+    """
+    base = DoseRequest(treatment, ask.now, course.name, never_mix=ask.shelf.never_mix)
+    if ask.text("vessel") is not None:
+        base = _from_room(ask, base, course)
+    elif ask.text("volume") is None and ask.text("fish_mass") is None:
+        raise Usage("give --vessel, --volume or --fish-mass")
+    typed = _typed(ask, treatment, course)
+    ask.stop_if_faulty()
+    for name in typed:
+        if ask.text("vessel") is not None and name in ("volume", "already", "strength"):
+            ask.notes.assumptions.append(f"--{name} as typed, not what the room knows")
+    if "readings" in typed:
+        typed["readings"] = {**base.readings, **typed["readings"]}
+    return replace(base, **typed)
+
+
+def _typed(ask: Asking, treatment: Treatment, course: Course) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    volume = ask.quantity("volume", "volume")
+    if volume is not None:
+        v = Decimal(volume.value or 0)
+        found["volume"] = WaterVolume(v, Decimal(volume.low or v), Decimal(volume.high or v))
+    mass = ask.quantity("fish_mass", "mass")
+    if mass is not None:
+        found["fish_mass_g"] = mass.value
+    ration = ask.quantity("ration", "percent")
+    if ration is not None:
+        found["ration_percent"] = ration.value
+    target = _concentration(ask, "target", course)
+    if target is not None:
+        found["target"] = target
+    already = _concentration(ask, "already", course, zero_ok=True)
+    if already is not None:
+        found["already"] = Residue(*([float(already)] * 3))
+    if ask.text("strength") is not None:
+        strength = strength_of(treatment, ask.text("strength") or "")
+        if isinstance(strength, Problem):
+            ask.problems.append(strength)
+        else:
+            found["strength"] = stated(strength)
+    readings = {n: q for n, k in READINGS.items() if (q := ask.quantity(n, k)) is not None}
+    if readings:
+        found["readings"] = {
+            n: Reading(q.value, q.low, q.high, ask.now) for n, q in readings.items()
+        }
+    if ask.text("stage") is not None:
+        found["stages"] = (ask.text("stage"),)
+    present = [p for text in ask.typed.get("with") or [] if (p := _with(ask, text)) is not None]
+    if present:
+        found["present"] = tuple(present)
+    tool = tool_named(ask)
+    if tool is not None:
+        found["tool"] = tool
+    return found
+
+
+def _concentration(ask: Asking, name: str, course: Course, **how: Any) -> Decimal | None:
+    if ask.text(name) is None:
+        return None
+    form = "w/v" if course.unit == "g/L" else None
+    found = ask.quantity(name, "concentration", form=form, **how)
+    if found is None:
+        return None
+    value = in_unit(found, course.unit)
+    if isinstance(value, Problem):
+        ask.problems.append(value.placed(f"--{name}"))
+        return None
+    return value
+
+
+def _with(ask: Asking, text: str) -> Present | None:
+    name, _, amount = text.partition(":")
+    if not name.strip():
+        ask.problems.append(
+            Problem("no-such-name", f"'{text[:40]}'", "TREATMENT:2 mg/L", "--with")
+        )
+        return None
+    found = read_quantity(amount, "concentration", form="w/v")
+    if isinstance(found, Problem):
+        ask.problems.append(found.placed("--with"))
+        return None
+    return Present(name.strip(), Decimal(found.value or 0), found.canonical, planned=True)
+
+
+def tool_named(ask: Asking) -> Tool | None:
+    """The tool typed as a step ("0.1 g") or by its name in the room."""
+    text = ask.text("tool")
+    if text is None:
+        return None
+    if ask.book is not None:
+        for kept in ask.book.facts.of_kind(KeptTool):
+            if kept.name == text:
+                return tool_of(kept)
+    found = ask.quantity("tool", "amount")
+    if found is None and ask.book is not None and text[:1].isalpha():
+        ask.problems.pop()
+        names = [t.name for t in ask.book.facts.of_kind(KeptTool)]
+        ask.problems.append(unknown(text, names, "a tool").placed("--tool"))
+    return None if found is None else Tool(text, Decimal(found.value or 0), found.canonical)
+
+
+def tool_of(kept: KeptTool) -> Tool:
+    """A recorded tool in the science's own shape."""
+    found = read_quantity(kept.step, "amount")
+    assert isinstance(found, Quantity)
+    return Tool(kept.name, Decimal(found.value or 0), found.canonical)
+
+
+def system_named(book: Book, text: str, option: str = "--vessel") -> System:
+    """The water system a vessel or system of that name means.
+
+    Raises
+    ------
+    Unreadable
+        With the nearest names where there is none.
+    """
+    found = book.facts.find(text, ("vessel", "system"), book.now)
+    if isinstance(found, Problem):
+        raise Unreadable(found.placed(option))
+    return (
+        book.facts.system_of(found) if isinstance(found, Vessel) else book.facts.systems[found.id]
+    )
+
+
+def _from_room(ask: Asking, base: DoseRequest, course: Course) -> DoseRequest:
+    book = ask.book
+    assert book is not None
+    system = system_named(book, ask.text("vessel") or "")
+    return room_request(book, system, base, course, ask.notes)
+
+
+def with_tool(ask: Asking, request: DoseRequest) -> DoseAnswer:
+    """The dose worked out, measured with the tool asked for or the one that fits best.
+
+    Raises
+    ------
+    Refused
+        As `plan_dose`.
+    """
+    if request.tool is not None or ask.book is None or ask.text("vessel") is None:
+        return plan_dose(request)
+    exact = plan_dose(request)
+    tools = [tool_of(t) for t in ask.book.facts.of_kind(KeptTool)]
+    fitting = sorted(
+        (t for t in tools if t.unit == exact.amount_unit), key=lambda t: t.step, reverse=True
+    )
+    if not fitting or not exact.amount:
+        return exact
+    fine = [t for t in fitting if t.step <= exact.amount * STEP_SHARE]
+    chosen = fine[0] if fine else fitting[-1]
+    ask.notes.assumptions.append(f"measured with {chosen.name}")
+    return plan_dose(replace(request, tool=chosen))
+
+
+def work_out(
+    typed: Mapping[str, Any], *, book: Book | None, shelf: Any, now: datetime
+) -> tuple[DoseAnswer, Notes]:
+    """The answer of `intake dose`: with a vessel from the room, else from what was typed alone.
+
+    Raises
+    ------
+    Usage, Unreadable, Refused
+        Where it cannot be asked so, cannot be read, or must not be dosed.
+    """
+    ask = Asking(typed, now, shelf, book)
+    treatment = treatment_named(shelf, str(typed["treatment"]))
+    course = course_named(treatment, ask.text("course"))
+    request = request_for(ask, treatment, course)
+    answer = with_tool(ask, request)
+    ask.notes.assumptions += [a for a in answer.assumptions if a not in ask.notes.assumptions]
+    ask.notes.warnings += answer.warnings
+    ask.notes.because += answer.because
+    return answer, ask.notes
+
+
+def dose_keys(a: DoseAnswer) -> dict[str, Any]:
+    """The keys of the answer of `intake dose`."""
+
+    def number(x: Decimal | None) -> float | None:
+        return None if x is None else float(x)
+
+    repeat = None
+    if a.repeat is not None:
+        every = float(a.repeat.every_h)
+        in_days = every >= 48 and every % 24 == 0
+        repeat = {"every_d": every / 24} if in_days else {"every_h": every}
+        repeat["times"] = a.repeat.times
+    return {
+        "treatment": a.treatment,
+        "course": a.course,
+        "target": number(a.target),
+        "target_unit": a.target_unit,
+        "basis": a.basis,
+        "volume_l": number(a.volume_l),
+        "volume_l_low": number(a.volume_l_low),
+        "volume_l_high": number(a.volume_l_high),
+        "already": a.already.now,
+        "amount": number(a.amount),
+        "amount_unit": a.amount_unit,
+        "measured": number(a.measured),
+        "steps": a.steps,
+        "rounding_percent": number(a.rounding_percent),
+        "result": number(a.result),
+        "result_high": number(a.result_high),
+        "low": number(a.low),
+        "usual": number(a.usual),
+        "high": number(a.high),
+        "hard_limit": number(a.hard_limit),
+        "hard_limit_source": a.hard_limit_source,
+        "reaches": list(a.reaches),
+        "repeat": repeat,
+        "doses": [
+            {"target": float(d.target), "at": d.at_utc.isoformat(), "amount": float(d.amount)}
+            for d in a.doses
+        ],
+        "cautions": list(a.cautions),
+        "handling": list(a.handling),
+        "before": list(a.before),
+        "during": list(a.during),
+        "after": list(a.after),
+        "stop_signs": list(a.stop_signs),
+        "stock": None
+        if a.stock is None
+        else {
+            "solute_g": float(a.stock.solute_g),
+            "water_ml": float(a.stock.water_ml),
+            "draw_ml": float(a.stock.draw_ml),
+        },
+        "feed_g_per_kg": number(a.feed_g_per_kg),
+        "protocol": {
+            "path": a.protocol_path,
+            "version": a.protocol_version,
+            "sha256": a.protocol_sha256,
+        },
+    }

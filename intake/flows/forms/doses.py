@@ -1,0 +1,182 @@
+"""Forms for doses, and for what was given anyway."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+from intake.flows.dosed_water import room_request, stated, water_of
+from intake.flows.doses import Asking, course_named, tool_named
+from intake.flows.facts.things import Product, System
+from intake.flows.forms.form import Field, Filling, Form
+from intake.flows.forms.readers import AName, AQuantity, AStrength, AText, AThing, ATreatment
+from intake.flows.forms.room import strength_of
+from intake.flows.usage import Usage
+from intake.science.amount import FEED_UNIT, Counted, bath_added, counted, counted_range
+from intake.science.dose import DoseRequest
+from intake.science.dosing import check_given, judge_amount
+from intake.science.problem import Problem
+from intake.science.treatment import Course, Treatment
+
+
+def _asked(f: Filling) -> tuple[Treatment, Course, System, DoseRequest]:
+    """The treatment, course, water and request a dose entry speaks of."""
+    system = f.thing("system")
+    assert isinstance(system, System)
+    treatment = f.book.shelf.treatments[f.get("treatment")]
+    course = course_named(treatment, f.get("course"))
+    f.extra["course"] = course.name
+    base = DoseRequest(treatment, f.when, course.name, never_mix=f.book.shelf.never_mix)
+    request = room_request(f.book, system, base, course, f.notes)
+    product = f.get("product")
+    if isinstance(product, Product):
+        bottle = strength_of(treatment, product.strength)
+        if not isinstance(bottle, Problem):
+            request = replace(request, bottle=stated(bottle))
+    if f.get("strength") is not None:
+        strength = strength_of(treatment, f.get("strength"))
+        if isinstance(strength, Problem):
+            f.problems.append(strength)
+        else:
+            request = replace(request, strength=stated(strength))
+    tool = tool_named(Asking({"tool": f.get("tool")}, f.when, f.book.shelf, f.book))
+    f.stop_if_faulty()
+    return treatment, course, system, replace(request, tool=tool)
+
+
+def _dose(f: Filling) -> None:
+    treatment, course, system, request = _asked(f)
+    if treatment.from_label and f.get("strength") is None:
+        raise Usage(f"--strength: type the strength of the {treatment.title} from its label")
+    amount = f.get("amount")
+    if request.strength is None and request.bottle is None:
+        usual = treatment.usual_strength
+        f.notes.assumptions.append(
+            f"strength {usual.value} {usual.unit}, the protocol's usual one"
+        )
+    if f.entry is None:
+        judged = judge_amount(request, Decimal(amount.value), amount.canonical)
+        f.notes.warnings += [w for w in judged.warnings if w not in f.notes.warnings]
+        f.notes.because += judged.because
+    product = counted(treatment, request.strength, request.bottle)
+    ends = (product, product, product)
+    _keep(f, treatment, course, system, request, ends)
+
+
+def _given(f: Filling) -> None:
+    treatment, course, system, request = _asked(f)
+    amount = f.get("amount")
+    strength = request.strength or request.bottle
+    if strength is None and treatment.from_label:
+        f.notes.assumptions.append("the strength is not known: every strength sold is carried")
+    ends = counted_range(treatment, strength)
+    broke = check_given(request, Decimal(amount.value), amount.canonical)
+    f.extra["broke"] = [
+        {
+            "code": b.code,
+            "text": b.text,
+            "limit": None if b.limit is None else float(b.limit),
+            "value": None if b.value is None else float(b.value),
+            "unit": b.unit,
+            "source": b.source,
+        }
+        for b in broke
+    ]
+    f.answer["broke"] = f.extra["broke"]
+    for b in broke:
+        f.notes.warn(b.code, b.text)
+    _keep(f, treatment, course, system, request, ends)
+
+
+def _keep(
+    f: Filling,
+    treatment: Treatment,
+    course: Course,
+    system: System,
+    request: DoseRequest,
+    ends: tuple[Counted, Counted, Counted],
+) -> None:
+    amount = f.get("amount")
+    water = water_of(f.book, system)
+    if course.unit == FEED_UNIT:
+        added = [Decimal(0)] * 3
+    elif amount.canonical != ends[1].unit:
+        code, hint = "wrong-kind", f"{treatment.title} is measured in {ends[1].unit}"
+        f.fault(code, "--amount", f"'{amount.text}' is in {amount.canonical}", hint)
+        f.stop_if_faulty()
+    else:
+        litres = Decimal(1)
+        added = [bath_added(Decimal(amount.value), course.unit, litres, e) for e in ends]
+    f.extra |= {
+        "added": dict(zip(("low", "value", "high"), map(float, added), strict=True)),
+        "target_unit": course.unit,
+        "strength_used": str(ends[1].strength),
+        "water": {
+            "volume_l": float(water.volume_l),
+            "volume_l_low": float(water.low_l),
+            "volume_l_high": float(water.high_l),
+        },
+        "already": None if request.already is None else request.already.now,
+        "route": course.route,
+        "protocol": {
+            "path": treatment.path,
+            "version": treatment.version,
+            "sha256": treatment.sha256,
+        },
+        "fish": [
+            {"name": a.name, "count": a.count} for a in f.book.facts.occupants(system.vessels)
+        ],
+        "conditions": {n: _shown(r) for n, r in request.readings.items()},
+        "said": [w.code for w in f.notes.warnings],
+    }
+    if course.unit != FEED_UNIT and water.volume_l:
+        raised = float(added[1]) / float(water.volume_l)
+        f.extra["target_value"] = (request.already.now if request.already else 0.0) + raised
+        f.answer["now"] = f.extra["target_value"]
+        f.answer["target_unit"] = course.unit
+
+
+def _shown(reading: Any) -> dict[str, Any]:
+    value = None if reading.value is None else float(reading.value)
+    return {"value": value, "at": reading.at_utc.isoformat(), "evidence": reading.evidence}
+
+
+def _stop(f: Filling) -> None:
+    f.stop_if_faulty()
+    f.notes.because.append("stopping is never held back; change water as the protocol says")
+
+
+WATER = Field("system", AThing(("system",)), "vessel or water system", True, True)
+TREATMENT = Field("treatment", ATreatment(), "which treatment", True, True)
+_REST = (
+    Field("course", AText(), "which course, the first where none is given"),
+    Field("amount", AQuantity("amount"), "what went in", required=True),
+    Field("strength", AStrength(), "from the label"),
+    Field("tool", AText(), "what it was measured with"),
+    Field("product", AThing(("product",)), "which bottle or packet"),
+    Field("reason", AText(), "the sign or finding it is for"),
+    Field("soft", AText(), "why a warning is passed over"),
+    Field("vet", AText(), "what the vet said"),
+)
+
+FORMS = (
+    Form("dose", "a dose put into the water", (WATER, TREATMENT, *_REST), _dose),
+    Form(
+        "given",
+        "something that went in already, whatever the limits say",
+        (WATER, TREATMENT, *_REST),
+        _given,
+        needs_why=True,
+    ),
+    Form(
+        "stop",
+        "a treatment stopped",
+        (
+            WATER,
+            Field("treatment", ATreatment(), "which treatment", positional=True),
+            Field("wash-out", AName(), "it is being washed out", flag=True),
+        ),
+        _stop,
+    ),
+)

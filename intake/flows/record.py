@@ -1,0 +1,240 @@
+"""Recording: one form filled in becomes one entry, or says everything that is wrong with it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING, Any
+
+from intake import clock
+from intake.flows.desk import Book, Desk, at_work
+from intake.flows.facts.things import Thing
+from intake.flows.forms.every import FORMS
+from intake.flows.forms.form import Field, Filling, Form
+from intake.flows.forms.readers import Asked
+from intake.flows.usage import Usage
+from intake.science.problem import Problem, Refused, Unreadable
+from intake.science.text import read_note
+
+if TYPE_CHECKING:
+    from intake.store.journal import Entry
+
+LATE = timedelta(hours=24)
+"""What happened longer ago than this needs a reason (data-integrity practice: ALCOA+)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What every record takes beside its own fields, as typed."""
+
+    when: str | None = None
+    why: str | None = None
+    note: str | None = None
+    key: str | None = None
+
+
+def record(
+    desk: Desk, kind: str, typed: Mapping[str, Any], said: Said | None = None
+) -> dict[str, Any]:
+    """Writes one entry and answers with its number and what follows from it.
+
+    Parameters
+    ----------
+    typed
+        Text by field (underscores for hyphens); a list for fields given again and again.
+
+    Raises
+    ------
+    Usage, Unreadable, Refused, RoomTrouble
+        And then nothing is written.
+    """
+    with at_work(desk, write=True) as book:
+        return record_in(book, FORMS[kind], typed, said or Said())
+
+
+def record_in(book: Book, form: Form, typed: Mapping[str, Any], said: Said) -> dict[str, Any]:
+    """`record` inside a unit of work that is open already."""
+    typed = {k: v for k, v in typed.items() if v is not None and v != [] and v is not False}
+    again = _written_before(book, form, typed, said)
+    if again is not None:
+        return again
+    when = when_of(book, said)
+    keeper = typed["name"] if form.kind == "keeper" and not book.facts.keepers else book.keeper()
+    filled = fill(book, form, typed, said, when)
+    number = book.append(
+        form.kind, content_of(form, filled, said), at=when, why=said.why, key=said.key,
+        keeper=keeper, version=form.version,
+    )  # fmt: skip
+    _clock_back(book, filled)
+    return answered(book, filled, number)
+
+
+def answered(book: Book, filled: Filling, number: int) -> dict[str, Any]:
+    """The answer of a record: its entry, what follows, what was assumed and warned of."""
+    if book.desk.rehearsal:
+        return {"entry": None, "dry_run": True, **filled.answer, **filled.notes.as_keys()}
+    return {"entry": number, **filled.answer, **filled.notes.as_keys()}
+
+
+def _clock_back(book: Book, filled: Filling) -> None:
+    last = book.facts.last
+    if last is not None and book.now < last[0] - timedelta(minutes=2):
+        shown = book.facts.local(last[0])
+        filled.notes.warn(
+            "clock-back", f"the newest entry is of {shown}, later than the clock now"
+        )
+
+
+def when_of(book: Book, said: Said) -> datetime:
+    """When it happened.
+
+    Raises
+    ------
+    Unreadable
+        in-future; reason-missing where it is over a day ago and nobody says why it is late.
+    """
+    if said.when is None:
+        return book.now
+    moment = clock.read_time(said.when, book.facts.zone, now=book.now)
+    if isinstance(moment, Problem):
+        raise Unreadable(moment.placed("--when"))
+    if moment > book.now:
+        text = f"{book.facts.local(moment)} has not come yet"
+        raise Unreadable(Problem("in-future", text, "write when it happened", "--when"))
+    if book.now - moment > LATE and not (said.why or "").strip():
+        text = "more than a day ago: say why it is written only now"
+        raise Unreadable(Problem("reason-missing", text, "--why TEXT", "--why"))
+    return moment
+
+
+def fill(
+    book: Book,
+    form: Form,
+    typed: Mapping[str, Any],
+    said: Said,
+    when: datetime,
+    entry: int | None = None,
+) -> Filling:
+    """Reads every field of a form and lets its job complete it.
+
+    Raises
+    ------
+    Usage, Unreadable, Refused
+        With everything that is wrong, all at once.
+    """
+    _complete(form, typed, said)
+    asked = Asked(book, when, typed, entry)
+    values: dict[str, Any] = {}
+    problems: list[Problem] = []
+    for field in form.fields:
+        if field.key in typed:
+            value, wrong = _read(field, typed[field.key], asked)
+            problems += wrong
+            values[field.name] = value
+    for name, text in (("--note", said.note), ("--why", said.why)):
+        found = read_note(text) if text is not None else None
+        if isinstance(found, Problem):
+            problems.append(found.placed(name))
+    if problems:
+        raise Unreadable(*problems)
+    filled = Filling(book, when, said.why, values, typed, entry)
+    for field in form.fields:
+        value = values.get(field.name)
+        if isinstance(value, Thing):
+            filled.refs[field.key] = value.id
+    form.build(filled)
+    filled.stop_if_faulty()
+    return filled
+
+
+def _complete(form: Form, typed: Mapping[str, Any], said: Said) -> None:
+    missing = [f.option for f in form.fields if f.required and f.key not in typed]
+    if form.needs_why and not (said.why or "").strip():
+        missing.append("--why")
+    if missing:
+        raise Usage(f"{form.kind} needs {', '.join(missing)}")
+
+
+def _read(field: Field, text: Any, asked: Asked) -> tuple[Any, list[Problem]]:
+    if field.flag:
+        return "yes", []
+    texts = list(text) if field.many and isinstance(text, list | tuple) else [text]
+    found = [field.read.read(str(t), asked) for t in texts]
+    problems = [p.placed(p.path or field.option) for p in found if isinstance(p, Problem)]
+    return (found if field.many else found[0]), problems
+
+
+def content_of(form: Form, filled: Filling, said: Said) -> dict[str, Any]:
+    """What the journal keeps of a filled form."""
+    content: dict[str, Any] = {}
+    for field in form.fields:
+        value = filled.values.get(field.name)
+        if value is None:
+            continue
+        if field.flag:
+            content[field.key] = True
+        elif field.many:
+            content[field.key] = [field.read.keep(v) for v in value]
+        else:
+            content[field.key] = field.read.keep(value)
+    content |= filled.extra
+    if filled.refs:
+        content["refs"] = filled.refs
+    if said.note:
+        content["note"] = said.note
+    return content
+
+
+def typed_again(form: Form, content: Mapping[str, Any]) -> dict[str, Any]:
+    """The text each field of an entry would be typed as, things by NAME#ENTRY."""
+    refs = content.get("refs", {})
+    typed: dict[str, Any] = {}
+    for field in form.fields:
+        if field.key not in content:
+            continue
+        kept = content[field.key]
+        if field.flag:
+            typed[field.key] = True
+        elif field.many:
+            typed[field.key] = [field.read.again(k) for k in kept]
+        elif refs.get(field.key):
+            typed[field.key] = f"{kept}#{refs[field.key]}"
+        else:
+            typed[field.key] = field.read.again(kept)
+    return typed
+
+
+def _written_before(
+    book: Book, form: Form, typed: Mapping[str, Any], said: Said
+) -> dict[str, Any] | None:
+    """The answer of the entry written with this key before, if it says the same."""
+    from intake.store import journal
+
+    if said.key is None:
+        return None
+    before = journal.by_key(book.connection, said.key)
+    if before is None:
+        return None
+    if before.kind == form.kind and _same(form, before, typed, said):
+        return {"entry": before.entry, "assumptions": [], "warnings": [], "because": []}
+    raise Refused(
+        "key-reused",
+        f"the key '{said.key}' belongs to entry {before.entry}, which says something else",
+        way_out="use a new key for a new entry",
+    )
+
+
+def _same(form: Form, before: Entry, typed: Mapping[str, Any], said: Said) -> bool:
+    was = typed_again(form, before.content)
+    for field in form.fields:
+        old, new = was.get(field.key), typed.get(field.key)
+        if isinstance(old, str) and "#" in old and isinstance(new, str):
+            old = old.rpartition("#")[0]
+        if field.flag:
+            old, new = bool(old), bool(new)
+        if field.many and isinstance(new, str):
+            new = [new]
+        if old != new and not (new is None and field.key not in typed):
+            return False
+    return (before.content.get("note") or None) == (said.note or None)
