@@ -19,7 +19,11 @@ Mark = Literal["published", "common practice", "from memory"]
 
 Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$", max_length=40)]
 Words = Annotated[str, StringConstraints(min_length=1, max_length=600)]
-Version = Annotated[str, StringConstraints(pattern=r"^[0-9]+(\.[0-9]+)*$", max_length=20)]
+Version = Annotated[
+    str,
+    StringConstraints(pattern=r"^[0-9]+(\.[0-9]+)*$", max_length=20),
+    WithJsonSchema({"type": ["string", "number"]}),
+]
 
 _PLAIN_NUMBER = re.compile(r"-?(0|[1-9][0-9]{0,11})(\.[0-9]{1,12})?")
 
@@ -133,7 +137,7 @@ def yes_or_no(value: Any) -> bool:
 
 
 _NUMBER_SCHEMA = {"type": "number"}
-_TEXT_SCHEMA = {"type": "string", "minLength": 1, "examples": ["3 g/L", "20 C", "60 min"]}
+_TEXT_SCHEMA = {"type": ["string", "number"], "examples": ["3 g/L", "20 C", "60 min"]}
 
 Number = Annotated[Decimal, PlainValidator(plain_number), WithJsonSchema(_NUMBER_SCHEMA)]
 Whole = Annotated[int, PlainValidator(whole_number), WithJsonSchema({"type": "integer"})]

@@ -86,7 +86,11 @@ class ThresholdBlock(Cited):
         return self
 
     def _read(self) -> Decimal | Flaw:
-        return read_threshold(self.value, THRESHOLDS[self.name].unit, ("value",))
+        where: tuple[str | int, ...] = ("value",)
+        read = read_threshold(self.value, THRESHOLDS[self.name].unit, where)
+        if isinstance(read, Decimal) and read <= 0:
+            return Flaw(where, "out-of-range", f"'{self.value}' is not above zero")
+        return read
 
     def threshold(self) -> Threshold:
         """The threshold as a frozen shape."""
