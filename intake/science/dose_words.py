@@ -139,8 +139,9 @@ def assumptions(
     if request.target is None:
         found.append(f"target {figure(goal)} {course.unit}, {_whose(request, goal, course)}")
     if goal != target:
+        unit = course.unit
         found.append(
-            f"raised in steps: {figure(target)} {course.unit} now, {figure(goal)} in the end"
+            f"raised in steps: {figure(target)} {unit} now, {figure(goal)} {unit} at last"
         )
     if request.strength is None and request.bottle is None:
         found.append(f"strength {product.strength}, the protocol's usual one; the label says")

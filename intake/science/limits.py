@@ -8,13 +8,13 @@ DIGITS = 12
 """Significant digits two numbers are compared at. Common practice: far finer than any scale,
 coarse enough that a concentration worked back from its own amount meets its limit again."""
 
-_TWELVE = Context(prec=DIGITS, rounding=ROUND_HALF_EVEN)
+_TWELVE = Context(prec=DIGITS, rounding=ROUND_HALF_EVEN, traps=[])
 
 Number = Decimal | int | float
 
 
 def twelve(value: Number) -> Decimal:
-    """`value` as a Decimal of 12 significant digits; not a number and infinities stay as they are."""
+    """`value` as a Decimal of 12 significant digits; infinities and not-a-number stay."""
     return _TWELVE.plus(Decimal(value))
 
 
