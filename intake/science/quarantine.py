@@ -160,6 +160,15 @@ class MixingTest:
 
 
 @dataclass(frozen=True, slots=True)
+class Recorded:
+    """Another record that answers a task of its kind: feed, weigh, photo, change or clean."""
+
+    at_utc: datetime
+    entry: int
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
 class Settled:
     """The keeper's word on a proposed restart: `choice` is "keep" or "restart"."""
 
@@ -226,6 +235,7 @@ class QuarantineFacts:
     temperatures: tuple[Temperature, ...] = ()
     waters: tuple[WaterJudged, ...] = ()
     mixing_tests: tuple[MixingTest, ...] = ()
+    recorded: tuple[Recorded, ...] = ()
     settled: tuple[Settled, ...] = ()
     marked: tuple[Marked, ...] = ()
     passed: tuple[Passed, ...] = ()

@@ -97,6 +97,7 @@ def slots(
         Local hours in which nothing is asked for: a time inside them moves to their end.
     """
     before = 0
+    last_mark = max(first_mark, default=0)
     previous: dict[int, date] = {}
     for run in passes:
         number = before
@@ -108,9 +109,11 @@ def slots(
             full[number] = slot.day
             marked = first_mark.get(number)
             cut = run.ended_utc
+            if cut and step.repeats and slot.opens_utc > cut and number > last_mark:
+                break
             if cut is None or slot.ends_utc < cut or (marked is not None and marked < cut):
                 before = number
-                was = previous.get(number)
+                was = None if step.repeats else previous.get(number)
                 yield replace(slot, number=number, was=was if was != slot.day else None)
         previous = full
 

@@ -14,7 +14,9 @@ from intake.science.quarantine import (
     Arrival,
     Contact,
     Death,
+    Occupant,
     QuarantineFacts,
+    Recorded,
     Settled,
     Slide,
     WaterJudged,
@@ -84,7 +86,8 @@ def test_done_and_skipped_marks_and_the_newest_word() -> None:
 
 def test_a_record_of_its_kind_answers_a_task() -> None:
     f = facts(
-        looks=(look(1, "Ada", clock="08:20", entry=31),),
+        looks=(look(1, clock="08:20", entry=31), look(4, "Ada", clock="08:10")),
+        recorded=(Recorded(at(14), 34, "weigh"),),
         waters=(WaterJudged(at(2, "20:00"), 32, "ok"),),
         slides=(Slide(at(4, "15:00"), 33, "Ada"),),
     )
@@ -93,7 +96,28 @@ def test_a_record_of_its_kind_answers_a_task() -> None:
     assert one(found, "water/2").state == "done"
     assert one(found, "slide/1").state == "done"
     assert one(found, "slide/1").because.startswith("recorded, entry 33; ")
-    assert "looks/2" not in {t.id.removeprefix("North/5/") for t in found if t.state == "done"}
+    assert [t.id[8:] for t in of(found, "looks") if t.state == "done"] == ["looks/1"]
+    assert one(tasks(f, at(14, "12:00")), "weigh/1").state == "done"
+
+
+def test_a_look_answers_when_every_fish_that_was_in_was_looked_at() -> None:
+    ada, bela = look(2, "Ada", clock="08:10", entry=41), look(2, "Bela", clock="09:00", entry=42)
+    assert one(tasks(facts(looks=(ada,)), at(2, "09:30")), "looks/3").state == "due"
+    both = facts(looks=(ada, bela))
+    assert one(tasks(both, at(2, "09:30")), "looks/3").entry == 42
+    cleo = replace(
+        both,
+        arrivals=(*both.arrivals, Arrival(at(3), 60, "Cleo")),
+        present=(*both.present, Occupant("Cleo")),
+    )
+    assert one(tasks(cleo, at(3, "10:01")), "looks/3").state == "done"
+
+
+def test_what_was_missed_before_a_restart_is_asked_for_once() -> None:
+    f = facts(arrivals=(*facts().arrivals, Arrival(at(9), 60, "Cleo")))
+    assert [t.day for t in of(tasks(f, at(9, "10:01")), "slide")] == [day(12)]
+    later = [t for t in tasks(f, at(20)) if t.state == "overdue" and t.kind == "slide"]
+    assert [t.day for t in later] == [day(12)]
 
 
 def test_a_task_with_a_time_is_overdue_two_hours_after_it() -> None:
