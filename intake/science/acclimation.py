@@ -155,7 +155,8 @@ def _judged(known: Known, limits: AcclimationLimits, now: Span, drip_peak: float
 def _options(
     known: Known, limits: AcclimationLimits, drip_ml_min: float | None, air: str
 ) -> tuple[Option, ...]:
-    rate = known.volume_l * 1000.0 / limits.drip_min if drip_ml_min is None else drip_ml_min
+    usual = known.volume_l * 1000.0 / max(limits.drip_min, 1)
+    rate = usual if drip_ml_min is None else drip_ml_min
     binder_way = drip_plan(known, limits, drip_ml_min, binder=True)
 
     lifted = option(FLOAT_AND_LIFT, float_plan(known, limits), known, limits, air)

@@ -8,7 +8,7 @@ from itertools import product
 from intake.science.acclimation_readings import BagReading, Known, Pair, VesselReading
 from intake.science.ammonia import require_range
 from intake.science.blend import MEQ_L_PER_DKH, water_from_reading
-from intake.science.carbonate import ImpossibleWater
+from intake.science.carbonate import PH_RANGE, ImpossibleWater
 from intake.science.span import Span, as_span
 
 LOADING_G_L = Span(20.0, 50.0, 100.0)
@@ -98,11 +98,19 @@ class _Gaps:
     def ph(self) -> Span:
         """Bag pH."""
         if self.bag.ph is not None:
-            return as_span(self.bag.ph)
+            return self.within_ph(as_span(self.bag.ph), "bag")
         hours = self.bag.hours_packed
         taken = PH_LONG if hours is not None and hours > LONG_H else PH_SHORT
         self.said.append(f"bag pH not read: {taken.low:g} to {taken.high:g}")
         return taken
+
+    def within_ph(self, read: Span, whose: str) -> Span:
+        """A pH band cut to where carbonate can be worked out; a plain pH is left to be refused."""
+        low, high = PH_RANGE
+        if (low <= read.low and read.high <= high) or not low <= read.nominal <= high:
+            return read
+        self.said.append(f"{whose} pH band taken within {low:g} to {high:g}")
+        return Span(max(read.low, low), read.nominal, min(read.high, high))
 
     def kh_meq_l(self) -> Span:
         """Bag KH."""
@@ -177,7 +185,8 @@ def fill_gaps(bag: BagReading, vessel: VesselReading) -> Known:
     volume_l, mass_kg, loading = gaps.load()
     temp, ph, kh, salt = gaps.temp_c(), gaps.ph(), gaps.kh_meq_l(), gaps.salt_g_l()
     tan = gaps.tan_n_mg_l(loading, temp)
-    there_ph, there_kh = as_span(vessel.ph), as_span(vessel.kh_meq_l)
+    there_ph = gaps.within_ph(as_span(vessel.ph), "vessel")
+    there_kh = as_span(vessel.kh_meq_l)
     there_tan, there_salt = gaps.vessel_tan_n_mg_l(), gaps.vessel_salt_g_l()
 
     def pair(end: _End, bag_ph: float, bag_kh: float, vessel_kh: float) -> Pair:

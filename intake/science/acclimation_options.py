@@ -50,9 +50,9 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One way across. The plain figures are at the fast end of gas exchange, as read; `_low` is
-    the slow end with the mildest readings, `_high` the fast end with the harshest, and `breaks`
-    is judged on the harshest.
+    """One way across. The plain NH3 figures are at the fast end of gas exchange, as read; `_low`
+    is the slow end with the mildest readings, `_high` the fast end with the harshest. The rates
+    are the fastest the readings leave, and `breaks` is judged on the harshest of all.
     """
 
     name: str
@@ -118,6 +118,8 @@ def binder_possible(known: Known, limits: AcclimationLimits) -> bool:
 
 def _fastest(values: list[float]) -> float:
     window = min(_WINDOW_MIN, len(values) - 1)
+    if window < 1:
+        return 0.0
     moved = (abs(b - a) for a, b in zip(values, values[window:], strict=False))
     return max(moved) * 60.0 / window
 
@@ -149,9 +151,10 @@ def drip_plan(
     """Minutes and plan of a drip: until the water has doubled, half an hour at least, `drip_min`
     at most; without a rate, doubled in `drip_min`.
     """
-    rate = known.volume_l / limits.drip_min if drip_ml_min is None else drip_ml_min / 1000.0
-    doubled = known.volume_l / rate if rate > 0.0 else float(limits.drip_min)
-    minutes = min(max(ceil(doubled - 1e-9), limits.drip_min // 2), limits.drip_min)
+    longest = max(limits.drip_min, 1)
+    rate = known.volume_l / longest if drip_ml_min is None else drip_ml_min / 1000.0
+    doubled = known.volume_l / rate if rate > 0.0 else float(longest)
+    minutes = min(max(ceil(doubled - 1e-9), longest // 2, 1), longest)
 
     def plan(pair: Pair, half_time_min: float) -> tuple[list[Stage], Water]:
         takes = BINDER_SPARE * known.volume_l * pair.bag.tan_n_mg_l if binder else 0.0

@@ -27,6 +27,9 @@ DRIP_TAU_MIN = 60.0
 BINDER_HALF_TIME_MIN = 3.0
 """Time in which an ammonia binder takes half of what it can [min]; assumed, no rate found."""
 
+SHORTEST_HALF_TIME_MIN = 0.3
+"""Half-times of CO2 under this are taken as this [min]: steps of a minute cannot follow them."""
+
 O2_MG_PER_MMOL = 31.998
 """Mass of a millimole of oxygen [mg]. Source: IUPAC atomic weights."""
 
@@ -185,7 +188,7 @@ def _warm(t: _Totals, stage: Stage, minutes: float) -> None:
 
 def _breathe_out(t: _Totals, half_time_min: float) -> None:
     """One minute of CO2 leaving: the flux half-way, carried over the minute as it decays."""
-    k = log(2.0) / half_time_min
+    k = log(2.0) / max(half_time_min, SHORTEST_HALF_TIME_MIN)
     c = t.constants()
     air = c.co2_per_atm * AIR_CO2_ATM * 1000.0
     v = t.volume

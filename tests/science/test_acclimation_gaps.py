@@ -12,7 +12,7 @@ from intake.science.ammonia import NotInRange, nh3_n_mg_l
 from intake.science.blend import MEQ_L_PER_DKH
 from intake.science.carbonate import ImpossibleWater
 from intake.science.span import Span
-from tests.science.bags import STRICTER, bag, vessel
+from tests.science.bags import LIMITS, STRICTER, bag, vessel
 
 
 def without(reading: BagReading, name: str) -> BagReading:
@@ -93,3 +93,20 @@ def test_an_impossible_bag_is_refused() -> None:
 def test_readings_outside_are_refused(wrong: dict[str, float]) -> None:
     with pytest.raises(NotInRange):
         acclimate(replace(bag(17, 6.4, 5, 8), **wrong), vessel(20, 8, 6))  # type: ignore[arg-type]
+
+
+def test_an_open_ph_band_is_cut_to_what_can_be_worked_out() -> None:
+    here = replace(bag(17, 6.4, 5, 8), ph=Span(0.0, 6.0, 6.0))
+    answer = acclimate(here, vessel(20, 8.0, 6))
+    assert any("bag pH band taken within 4 to 10.5" in text for text in answer.assumed)
+    assert answer.nh3_now_n_mg_l_low == pytest.approx(nh3_n_mg_l(8, 4.0, 17))
+    with pytest.raises(NotInRange):
+        acclimate(replace(here, ph=Span(0.0, 3.0, 6.0)), vessel(20, 8.0, 6))
+
+
+def test_limits_cut_down_to_nothing_still_give_an_answer() -> None:
+    limits = replace(LIMITS, float_min_min=0, drip_min=0, co2_half_time_fast_min=0.001)
+    answer = acclimate(bag(18, 6.4, 5, 8), vessel(18, 8.0, 6), limits)
+    assert answer.float_min == 0
+    assert answer.option("float-and-lift").fastest_temp_c_per_h == 0.0
+    assert answer.option("drip").minutes == 1
