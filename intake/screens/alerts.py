@@ -11,6 +11,7 @@ from textual.content import Content
 from intake.flows.views.today import Alert
 from intake.screens.question import BACK_KEY, HELP_KEY, QuestionScreen
 from intake.screens.theme import Look
+from intake.screens.today_lines import URGENCY
 from intake.screens.widgets.footline import Foot
 from intake.screens.widgets.lines import shorten
 from intake.screens.widgets.painted_lines import Lines
@@ -46,8 +47,6 @@ class AlertsScreen(QuestionScreen[None]):
 
 
 def _drawn(alert: Alert, here: bool, width: int, look: Look) -> list[Content]:
-    from intake.screens.today import URGENCY
-
     word, role = URGENCY[alert.urgency]
     bar = ("▌ ", "touch") if here else ("  ", "ink")
     subject = f"  {alert.subject}" if alert.subject else ""

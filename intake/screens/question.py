@@ -16,11 +16,10 @@ from textual.widgets import Input
 from intake.screens.room_screen import Answer, RoomScreen
 from intake.screens.theme import Look
 from intake.screens.widgets.footline import Foot
-from intake.screens.widgets.lines import padded, shorten
+from intake.screens.widgets.lines import rows_of, shorten
+from intake.screens.widgets.options import LETTERS, option_lines
 from intake.screens.widgets.painted_lines import Lines
 from intake.screens.widgets.quantity_field import Asked, QuantityField
-
-LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 BACK_KEY = Foot("escape", "esc", "Back")
 HELP_KEY = Foot("question_mark", "?", "Help")
@@ -65,17 +64,9 @@ class PickScreen(QuestionScreen[str]):
         self.because.explain(self._why)
 
     def _lines(self, width: int, look: Look) -> list[Content]:
-        body = self.query_one("#body")
-        shown = max(1, body.size.height - 2)
-        first = max(0, min(self.cursor - shown // 2, len(self.options) - shown))
-        lines = []
-        for at in range(first, min(len(self.options), first + shown)):
-            letter = LETTERS[at] if at < len(LETTERS) else " "
-            here = at == self.cursor
-            bar = ("▌ ", "touch") if here else ("  ", "ink")
-            text = padded(self.options[at][1], width - 6)
-            lines.append(look.say(bar, (letter, "key"), "  ", (text, "bold" if here else "ink")))
-        return lines
+        rows = max(1, self.query_one("#body").size.height - 2)
+        shown = [(words, "") for _, words in self.options]
+        return option_lines(shown, self.cursor, rows, width, look)
 
     def action_step(self, by: int) -> None:
         """The line before or after."""
@@ -173,3 +164,31 @@ class WordsScreen(QuestionScreen[str]):
         event.stop()
         if event.value.strip():
             self.dismiss(event.value.strip())
+
+
+class LinesScreen(QuestionScreen[None]):
+    """Words to read, nothing to answer."""
+
+    FEET: ClassVar[tuple[Foot, ...]] = (BACK_KEY,)
+
+    def __init__(self, title: str, texts: tuple[str, ...], because: str = "") -> None:
+        super().__init__()
+        self._title = title
+        self._texts = texts
+        self._why = because
+
+    def compose_body(self) -> ComposeResult:
+        """The title over numbered lines."""
+        yield Lines(self._lines)
+
+    def on_mount(self) -> None:
+        """Says where it comes from."""
+        self.because.explain(self._why)
+
+    def _lines(self, width: int, look: Look) -> list[Content]:
+        lines = [look.say((shorten(self._title, width), "bold")), Content("")]
+        for number, text in enumerate(self._texts, 1):
+            rows = rows_of(text, width - 5, width - 5, 3)
+            lines.append(look.say((f"{number:>3}  ", "faint"), (rows[0], "ink")))
+            lines += [look.say("     ", (row, "ink")) for row in rows[1:]]
+        return lines

@@ -14,6 +14,7 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Static
+from textual.worker import get_current_worker
 
 from intake.flows.views.parts import Recorded
 from intake.science.problem import Refused, Unreadable
@@ -149,8 +150,15 @@ class RoomScreen(Screen[Answer]):
 
     def on_screen_resume(self) -> None:
         """A screen that appears is dead to keys for a moment, and shows what is true now."""
+        if self._in_front:
+            return  # the first switch to a mode resumes it twice
+        self._in_front = True
         self.desk.guard.screen_appeared()
         self.appeared()
+
+    def on_screen_suspend(self) -> None:
+        """Another screen is in front."""
+        self._in_front = False
 
     def appeared(self) -> None:
         """Called each time the screen comes to the front."""
@@ -169,33 +177,29 @@ class RoomScreen(Screen[Answer]):
         """Runs a job in a worker thread and brings its values back; a newer one replaces it."""
         desk = self.desk
         because = self.because
-        done = False
-
-        def slow() -> None:
-            if not done:
-                because.say(f"{waiting} · · ·", "soft")
 
         def answered(result: Value | Refused | Unreadable) -> None:
-            nonlocal done
-            done = True
+            because.wait("")
             if isinstance(result, (Refused, Unreadable)):
                 (failed or self.refused)(result)
             else:
                 then(result)
 
         def work() -> None:
-            from textual.worker import get_current_worker
-
-            worker = get_current_worker()
             result: Value | Refused | Unreadable
             try:
                 result = job(desk.jobs)
             except (Refused, Unreadable) as no:
                 result = no
-            if not worker.is_cancelled and self.is_attached:
+            if not get_current_worker().is_cancelled and self.is_attached:
                 desk.call_from_thread(answered, result)
 
-        self.run_worker(work, thread=True, exclusive=True, group=group)
+        worker = self.run_worker(work, thread=True, exclusive=True, group=group)
+
+        def slow() -> None:
+            if worker.is_running and not worker.is_cancelled:
+                because.wait(f"{waiting} · · ·")
+
         self.set_timer(SLOW_S, slow)
 
     def record(
@@ -223,6 +227,7 @@ class RoomScreen(Screen[Answer]):
         self.ask(job, wrote, failed=not_written, group="write", waiting="saving")
 
     _saving = False
+    _in_front = False
 
     @property
     def saving(self) -> bool:

@@ -11,12 +11,16 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 
 from intake.flows.views.today import SeenChoice
-from intake.screens.question import BACK_KEY, HELP_KEY, LETTERS, FormScreen, QuestionScreen
+from intake.screens.question import BACK_KEY, HELP_KEY, FormScreen, QuestionScreen
 from intake.screens.theme import Look
 from intake.screens.widgets.footline import Foot
 from intake.screens.widgets.lines import padded, shorten
+from intake.screens.widgets.options import LETTERS
 from intake.screens.widgets.painted_lines import Lines
 from intake.screens.widgets.quantity_field import Asked
+
+NO_GRADE = -1
+"""No grade is preset, so that enter alone never records one."""
 
 GRADES = ("not there", "slight", "plain", "severe")
 
@@ -59,8 +63,7 @@ class SeenScreen(QuestionScreen[Seen]):
         super().__init__()
         self.choice = choice
         self.column = 0
-        self.cursor = [0, 0, 1]
-        self.taken = 0
+        self.cursor = [0, 0, NO_GRADE]
 
     def compose_body(self) -> ComposeResult:
         """Three columns; the one being answered has its letters lit."""
@@ -136,7 +139,8 @@ class SeenScreen(QuestionScreen[Seen]):
     def action_step(self, by: int) -> None:
         """Up and down in the column being answered."""
         last = len(self._options(self.column)) - 1
-        self.cursor[self.column] = max(0, min(self.cursor[self.column] + by, last))
+        at = self.cursor[self.column]
+        self.cursor[self.column] = max(0, min(at + by, last))
         self._explain()
 
     def action_letter(self, at: int) -> None:
@@ -162,6 +166,9 @@ class SeenScreen(QuestionScreen[Seen]):
         if self.column < 2:
             self.column += 1
             self._explain()
+            return
+        if self.cursor[2] == NO_GRADE:
+            self.because.say("Press 0, 1, 2 or 3 first: how plain is it?", "soft")
             return
         name, _, count = self.choice.subjects[self.cursor[0]]
         if count <= 1:

@@ -12,12 +12,18 @@ from textual.containers import Horizontal
 from textual.content import Content
 
 from intake.flows.views.parts import Recorded
-from intake.flows.views.today import Alert, RoundStop, SeenChoice, TodayView
+from intake.flows.views.today import RoundStop, SeenChoice, TodayView
 from intake.screens.question import HELP_KEY, FormScreen, PickScreen
 from intake.screens.room_screen import RoomScreen
 from intake.screens.theme import Look
+from intake.screens.today_lines import (
+    alert_lines,
+    by_urgency,
+    headline_lines,
+    segment_lines,
+    sheet_lines,
+)
 from intake.screens.widgets.footline import Foot
-from intake.screens.widgets.lines import ends, rows_of, shorten
 from intake.screens.widgets.painted_lines import Lines
 from intake.screens.widgets.quantity_field import Asked
 from intake.screens.widgets.walk import WalkList
@@ -30,15 +36,6 @@ WATER_TEST = (
     Asked("no2", "NO2", "nitrogen", "mg/L"),
 )
 """What a daily test asks; more readings have their own command."""
-
-NO_VESSEL = "No vessel in this room yet.  Press 6, then m, to measure the first one."
-
-URGENCY = {
-    "call-vet": ("■ call your vet", "stop"),
-    "isolate": ("▲ keep apart", "care"),
-    "test-water": ("▲ test the water", "care"),
-    "watch": ("▲ watch", "care"),
-}
 
 
 class TodayScreen(RoomScreen[None]):
@@ -144,67 +141,16 @@ class TodayScreen(RoomScreen[None]):
     # what is drawn
 
     def _headline(self, width: int, look: Look) -> list[Content]:
-        view = self.view
-        if view is None:
-            return [look.say(("Round", "bold"), ("  · · ·", "faint"))]
-        if not view.stops:
-            return [look.say((line, "ink")) for line in rows_of(NO_VESSEL, width, width, 2)]
-        done = sum(1 for stop in view.stops if stop.done_text)
-        said = f"{done} of {len(view.stops)} done"
-        if view.minutes_left and done < len(view.stops):
-            said += f"  ·  about {view.minutes_left} min left"
-        left = look.say(("Round", "bold"), "  ", (said, "ink"))
-        return [ends(left, look.say((view.date_text, "soft")), width)]
+        return headline_lines(self.view, width, look)
 
     def _segments(self, width: int, look: Look) -> list[Content]:
-        stops = self.view.stops if self.view else ()
-        if not stops:
-            return [Content("")]
-        shown = stops[:width]
-        gap = 2 if width // len(shown) >= 6 else 1 if width // len(shown) >= 3 else 0
-        each, left_over = divmod(width - gap * (len(shown) - 1), len(shown))
-        here = self.walk.cursor
-        parts: list[str | tuple[str, str]] = []
-        for at, stop in enumerate(shown):
-            glyph, role = ("━", "soft") if stop.done_text else ("─", "rule")
-            if at == here:
-                glyph, role = ("▀", "touch")
-            parts += [(glyph * (each + (at < left_over)), role), " " * gap]
-        return [look.say(*parts[:-1])]
+        return segment_lines(self.view, self.walk.cursor, width, look)
 
     def _alert(self, width: int, look: Look) -> list[Content]:
-        view = self.view
-        alerts = sorted(view.alerts, key=_by_urgency) if view else []
-        if not alerts:
-            return [Content("")]
-        word, role = URGENCY[alerts[0].urgency]
-        more = f"  e  + {len(alerts) - 1} more" if len(alerts) > 1 else ""
-        room = width - len(word) - 2 - len(more)
-        text = shorten(alerts[0].text, room)
-        line = look.say((word, role), "  ", (text, "ink"), (more, "soft"))
-        return [Content(""), line, Content("")] if self.roomy else [line]
+        return alert_lines(self.view, width, look, roomy=self.roomy)
 
     def _sheet(self, width: int, look: Look) -> list[Content]:
-        stop = self.stop if self.view else None
-        if stop is None:
-            return []
-        lines = [look.say((shorten(stop.vessel, width), "bold")), Content("")]
-        label = max((len(name) for name, _ in stop.sheet), default=0) + 2
-        for name, value in stop.sheet:
-            rows = rows_of(value, width - label, width - label, 2)
-            lines.append(look.say((name.ljust(label), "soft"), rows[0]))
-            lines += [look.say(" " * label, row) for row in rows[1:]]
-        lines.append(Content(""))
-        for task in stop.tasks:
-            mark = {"done": "✓", "skipped": "┄"}.get(task.state, "○")
-            figure = f" {task.figure}" if task.figure else ""
-            words = shorten(f"{task.text}{figure} {task.at}".rstrip(), width - 3)
-            role = "faint" if task.state in ("done", "skipped") else "ink"
-            lines.append(look.say((mark, role), "  ", (words, role)))
-            if task.because and task.state in ("due", "overdue"):
-                rows = rows_of(task.because, width - 3, width - 3, 2)
-                lines += [look.say("   ", (row, "faint")) for row in rows]
-        return lines
+        return sheet_lines(self.stop, width, look) if self.stop else []
 
     @on(WalkList.Moved)
     def _moved(self) -> None:
@@ -342,9 +288,5 @@ class TodayScreen(RoomScreen[None]):
         from intake.screens.alerts import AlertsScreen
 
         if self.view and self.view.alerts:
-            alerts = tuple(sorted(self.view.alerts, key=_by_urgency))
+            alerts = tuple(sorted(self.view.alerts, key=by_urgency))
             self.app.push_screen(AlertsScreen(alerts))
-
-
-def _by_urgency(alert: Alert) -> int:
-    return list(URGENCY).index(alert.urgency)

@@ -19,10 +19,13 @@ class Because(Widget):
         super().__init__(id="because")
         self._cause = ""
         self._said: tuple[str, str] | None = None
+        self._waiting = ""
 
     @property
     def text(self) -> str:
         """What stands there now, unwrapped."""
+        if self._waiting:
+            return self._waiting
         return self._said[1] if self._said else self._cause
 
     @property
@@ -36,6 +39,12 @@ class Because(Widget):
         self._said = None
         self.refresh()
 
+    def wait(self, text: str) -> None:
+        """Shows what is being waited for; "" brings back what stood there."""
+        if text != self._waiting:
+            self._waiting = text
+            self.refresh()
+
     def say(self, text: str, role: str = "bold") -> None:
         """Shows what just happened ("recorded 18:42, key u corrects it")."""
         self._said = (role, text)
@@ -43,7 +52,7 @@ class Because(Widget):
 
     def lines(self, width: int) -> list[str]:
         """The rows as they are drawn, without the word in front."""
-        first = width if self._said else width - len(WORD) - 1
+        first = width if self._said or self._waiting else width - len(WORD) - 1
         return rows_of(self.text, first, width, ROWS) if self.text else []
 
     def render(self) -> Content:
@@ -52,7 +61,8 @@ class Because(Widget):
         lines = self.lines(self.size.width)
         if not lines:
             return Content("")
-        if self._said:
-            return stack([look.say((line, self._said[0])) for line in lines])
+        if self._waiting or self._said:
+            role = "soft" if self._waiting or not self._said else self._said[0]
+            return stack([look.say((line, role)) for line in lines])
         head = look.say((WORD, "bold"), " ", (lines[0], "soft"))
         return stack([head, *(look.say((line, "soft")) for line in lines[1:])])

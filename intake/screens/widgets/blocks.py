@@ -61,11 +61,13 @@ def care_line(cares: tuple[Care, ...], width: int, look: Look) -> Content:
     more = f"  + {len(cares) - 1} more" if len(cares) > 1 else ""
     text = worst.text.rstrip(".")
     reason = f". Reason: {worst.reason}" if worst.reason else ""
-    room = width - _INDENT - len(more) - len(reason)
+    room = width - _INDENT - len(more)
+    if len(text) + len(reason) > room:
+        reason = ""
     return look.say(
         ("▲ care", "care"),
         " " * (_INDENT - 6),
-        (shorten(text, room), "ink"),
+        (shorten(text, room - len(reason)), "ink"),
         (reason, "ink"),
         (more, "soft"),
     )

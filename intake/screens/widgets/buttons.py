@@ -33,14 +33,15 @@ class BigButton(Widget, can_focus=True):
     def __init__(
         self, label: str, key: str = "", *, id: str, first: bool = False, off: bool = False
     ) -> None:
-        super().__init__(id=id, classes="-first" if first else "", disabled=off)
+        super().__init__(id=id, disabled=off)
+        self.first = first
         self.label = label
         self.key = key
 
     def render(self) -> Content:
         """The letter and the words in the middle of three rows."""
         look = look_of(self)
-        lit = self.has_focus or (self.has_class("-first") and not self._another_has_focus())
+        lit = self.has_class("-lit")
         role = "off" if self.disabled else ("touch-block" if lit else "bold")
         parts: list[tuple[str, str]] = [(self.label, role)]
         if self.key:
@@ -54,9 +55,6 @@ class BigButton(Widget, can_focus=True):
             marked = look.say((ends[0], "bold"), marked, (ends[1], "bold"))
         return marked
 
-    def _another_has_focus(self) -> bool:
-        return isinstance(self.screen.focused, BigButton)
-
     def action_press(self) -> None:
         """Means it."""
         self.post_message(self.Pressed(self))
@@ -69,15 +67,17 @@ class BigButton(Widget, can_focus=True):
             return
         self.action_press()
 
-    def on_focus(self) -> None:
-        """The light moves with the focus."""
-        self._repaint_all()
+    def on_mount(self) -> None:
+        """The first button is lit until another has the focus."""
+        self.set_class(self.first, "-lit")
 
-    def on_blur(self) -> None:
+    def watch_has_focus(self, has_focus: bool) -> None:
         """The light moves with the focus."""
-        self._repaint_all()
-
-    def _repaint_all(self) -> None:
-        for button in self.screen.query(BigButton):
-            button.set_class(button.has_focus, "-lit")
+        super().watch_has_focus(has_focus)
+        if not self.is_attached:
+            return
+        buttons = list(self.screen.query(BigButton))
+        any_focus = any(button.has_focus for button in buttons)
+        for button in buttons:
+            button.set_class(button.has_focus or (button.first and not any_focus), "-lit")
             button.refresh()

@@ -29,10 +29,23 @@ def figure_lines(text: str, unit: str, width: int, rows: int, look: Look) -> lis
     size = biggest(text, unit, width, rows) if drawable(text) else None
     if size is None:
         return [look.say((f"{text} {unit}", "bold"))]
+    digits = figure(text, size)
+    letters = _unit(unit, size, look)
     return [
-        look.say((digits, "bold"), "  ", (letters, "soft"))
-        for digits, letters in zip(figure(text, size), unit_letters(unit, size), strict=True)
+        look.say((line, "bold"), "  ", (letter, "bold" if letter == unit else "soft"))
+        for line, letter in zip(digits, letters, strict=True)
     ]
+
+
+def _unit(unit: str, size: Size, look: Look) -> list[str]:
+    """The unit beside its digits.
+
+    Where hue is gone, or the letters are as high as the digits, a block g reads as a 9: there
+    the unit is written, on the line the digits stand on.
+    """
+    if unit == "L" or (size.rows >= 6 and not look.plain):
+        return unit_letters(unit, size)
+    return [""] * (size.rows - 1) + [unit]
 
 
 def beside(left: list[Content], at_right: list[Content], gap: int) -> list[Content]:

@@ -1,0 +1,137 @@
+"""Choosing a dose: three lines that fill from the left, what, where, how strong."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import ClassVar
+
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.widgets import Input
+
+from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
+from intake.flows.views.parts import Recorded
+from intake.screens.dose_choice import Choice, choices_for
+from intake.screens.dose_faces import CHOOSE, READ
+from intake.screens.room_screen import RoomScreen
+from intake.screens.theme import Look
+from intake.screens.widgets.options import option_lines
+from intake.screens.widgets.painted_lines import Lines
+
+
+class DoseChoosing(RoomScreen[None]):
+    """The first face of Dose; what comes after it is in the screen itself."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "step(-1)", show=False),
+        Binding("down", "step(1)", show=False),
+        Binding("enter", "take", show=False),
+        Binding("backspace", "line_back", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.face = CHOOSE
+        self.asked = DoseAsk()
+        self.view: DoseView | None = None
+        self.choices: DoseChoices | None = None
+        self.recorded: Recorded | None = None
+        self.line = 0
+        self.cursor = 0
+
+    def answers(self) -> tuple[str, str, str]:
+        choices = self.choices
+        asked = self.asked
+        if choices is None:
+            return "", "", ""
+        treatment = next((t for t in choices.treatments if t.treatment == asked.treatment), None)
+        vessel = next((v for v in choices.vessels if v.vessel == asked.vessel), None)
+        what = f"{treatment.title}, {asked.course}".rstrip(", ") if treatment else ""
+        where = asked.vessel
+        if vessel is not None:
+            where = f"{vessel.vessel}  {vessel.volume.text} {vessel.volume.unit}"
+            where += f", {vessel.occupants}"
+        strong = asked.target or (self.view.target_range if self.view else "")
+        return what, where, strong
+
+    def _choices(self) -> list[Choice]:
+        return choices_for(self.choices, self.line) if self.choices else []
+
+    def option_rows(self, width: int, look: Look) -> list[Content]:
+        if self.face != CHOOSE or self.line == 2:
+            return []
+        if self.choices is None:
+            return [look.say(("    · · ·", "faint"))]
+        face = len(self.face_lines(width, look))
+        rows = max(1, self.query_one("#body").size.height - face)
+        shown = [(choice.words, choice.detail) for choice in self._choices()]
+        return option_lines(shown, self.cursor, rows, width, look)
+
+    def action_step(self, by: int) -> None:
+        """The line before or after."""
+        if self.face == CHOOSE and self.line < 2:
+            last = len(self._choices()) - 1
+            self.cursor = max(0, min(self.cursor + by, last))
+            self.query_one("#options", Lines).refresh()
+
+    def action_take(self) -> None:
+        """Takes the line under the cursor."""
+        if self.face == CHOOSE and self.line < 2 and self._choices():
+            self._taken(self._choices()[self.cursor])
+
+    def _taken(self, choice: Choice) -> None:
+        self.asked = choice.into(self.asked)
+        if choice.due:
+            self.work_out(READ)
+            return
+        self.line = 1 if not self.asked.vessel else 2
+        self.cursor = 0
+        if self.line == 2:
+            self.work_out(CHOOSE)
+        else:
+            self.show_face(CHOOSE)
+
+    def action_line_back(self) -> None:
+        """One line back, what was taken there is open again."""
+        if self.face == CHOOSE and self.line:
+            self.line -= 1
+            self.cursor = 0
+            self.asked = replace(self.asked, vessel="") if self.line == 1 else DoseAsk()
+            self.view = None
+            self.show_face(CHOOSE)
+
+    def choose_target(self) -> None:
+        self.line = 2
+        self.work_out(CHOOSE)
+
+    def choose_vessel(self) -> None:
+        self.line, self.cursor = 1, 0
+        self.asked, self.view = replace(self.asked, vessel="", task=""), None
+        self.show_face(CHOOSE)
+
+    @on(Input.Submitted, "#target")
+    def _target_typed(self, event: Input.Submitted) -> None:
+        event.stop()
+        unit = self.view.target.unit if self.view else ""
+        text = event.value.strip()
+        bare = text.replace(".", "", 1).isdigit()
+        self.asked = replace(self.asked, target=f"{text} {unit}".strip() if bare else text)
+        self.work_out(READ)
+
+    def pick(self, at: int) -> None:
+        """Takes the line with that letter."""
+        if self.face == CHOOSE and self.line < 2 and at < len(self._choices()):
+            self._taken(self._choices()[at])
+
+    def work_out(self, face: str) -> None:
+        """Asks for the amount, then shows the face."""
+        raise NotImplementedError
+
+    def show_face(self, face: str) -> None:
+        """Shows one face."""
+        raise NotImplementedError
+
+    def face_lines(self, width: int, look: Look) -> list[Content]:
+        """The lines above the list."""
+        raise NotImplementedError
