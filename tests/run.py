@@ -38,7 +38,7 @@ def steps(mode, folder, caches):
         ("lint", ruff + ["check", "--quiet"] + ruff_cache + places),
         ("format", ruff + ["format", "--check", "--quiet"] + ruff_cache + places),
         ("types", [python, "-m", "mypy", "--cache-dir", os.path.join(caches, "mypy")] + places),
-        ("imports", [lint_imports, "--cache-dir", os.path.join(caches, "imports")]),
+        ("imports", [lint_imports, "--no-logo", "--cache-dir", os.path.join(caches, "imports")]),
         ("protocols", [python, "-m", "intake", "check", "protocols"]),
     ]
 

@@ -170,7 +170,7 @@ def test_the_source_archive_makes_the_same_wheel(wheel: Path, tmp_path: Path) ->
     build = (sys.executable, "-m", "hatchling", "build", "-d", str(tmp_path), "-t")
     assert run(*build, "sdist", cwd=ROOT).returncode == 0
     (archive,) = tmp_path.glob("*.tar.gz")
-    shutil.unpack_archive(archive, tmp_path / "source", filter="data")
+    shutil.unpack_archive(archive, tmp_path / "source")
     (source,) = (tmp_path / "source").iterdir()
     assert run(*build, "wheel", cwd=source).returncode == 0
     (again,) = tmp_path.glob("*.whl")
