@@ -215,40 +215,44 @@ def acclimate(
     limits = limits or AcclimationLimits()
     known = fill_gaps(bag, vessel)
     now = _spread(known, lambda pair: pair.bag.nh3_n_mg_l)
-    likely = _spread(known, nh3_likely_n_mg_l)
-    opened = _spread(known, nh3_opened_n_mg_l)
-    share, most = worst_blend(known.nominal)
-    blends = [worst_blend(pair)[1] for pair in (*known.best, *known.worst)]
     options = _options(known, limits, drip_ml_min, air)
     drip_peak = _drip_peak(known, limits, air, options[1])
     judged = _judged(known, limits, now, drip_peak)
-    decision = choose(judged, limits)
+    return _answer(known, limits, options, now, judged)
+
+
+def _answer(
+    known: Known,
+    limits: AcclimationLimits,
+    options: tuple[Option, ...],
+    now: Span,
+    judged: Judged,
+) -> Acclimation:
+    likely = _spread(known, nh3_likely_n_mg_l)
+    opened = _spread(known, nh3_opened_n_mg_l)
+    share, most = worst_blend(known.nominal)
+    blends = [most, *(worst_blend(pair)[1] for pair in (*known.best, *known.worst))]
     here, there = known.nominal.bag, known.nominal.vessel
     after_co2 = at_co2(at_temperature(here, there.temp_c), there.co2_mg_l).ph
+    decision = choose(judged, limits)
     return Acclimation(
-        now.nominal,
-        now.low,
-        now.high,
-        likely.nominal,
-        likely.low,
-        likely.high,
-        opened.nominal,
-        opened.low,
-        opened.high,
-        WorstBlend(share, most, min([most, *blends]), max([most, *blends])),
-        judged.nh3_if_mixed_n_mg_l,
-        drip_peak,
-        there.ph - here.ph,
-        there.ph - after_co2,
-        there.salt_g_l - here.salt_g_l,
-        there.alk_meq_l / here.alk_meq_l if here.alk_meq_l > 0.0 else None,
-        options[0].minutes,
-        options,
-        decision.choice,
-        decision.reason,
-        known.assumed,
-        _warnings(known, limits),
-        _because(opened, limits),
+        *(now.nominal, now.low, now.high),
+        *(likely.nominal, likely.low, likely.high),
+        *(opened.nominal, opened.low, opened.high),
+        worst_blend=WorstBlend(share, most, min(blends), max(blends)),
+        nh3_if_mixed_n_mg_l=judged.nh3_if_mixed_n_mg_l,
+        drip_peak_n_mg_l=judged.drip_peak_n_mg_l,
+        ph_step_total=there.ph - here.ph,
+        ph_step_after_co2=there.ph - after_co2,
+        salt_step_g_l=there.salt_g_l - here.salt_g_l,
+        alkalinity_ratio=there.alk_meq_l / here.alk_meq_l if here.alk_meq_l > 0.0 else None,
+        float_min=options[0].minutes,
+        options=options,
+        choice=decision.choice,
+        reason=decision.reason,
+        assumed=known.assumed,
+        warnings=_warnings(known, limits),
+        because=_because(opened, limits),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from itertools import product
+from typing import NamedTuple
 
 from intake.science.acclimation_readings import BagReading, Known, Pair, VesselReading
 from intake.science.ammonia import require_range
@@ -162,6 +163,54 @@ class _Gaps:
         return self.vessel.salt_g_l
 
 
+class _Spans(NamedTuple):
+    """Every reading that NH3 depends on, gaps filled."""
+
+    temp_c: Span
+    ph: Span
+    kh_meq_l: Span
+    tan_n_mg_l: Span
+    vessel_ph: Span
+    vessel_kh_meq_l: Span
+    vessel_tan_n_mg_l: Span
+
+
+class _Pairs(NamedTuple):
+    """Makes pairs of waters from one end of the spans that NH3 rises with, and any pH and KH."""
+
+    spans: _Spans
+    salt_g_l: float
+    vessel: VesselReading
+    vessel_salt_g_l: float
+
+    def pair(self, end: _End, ph: float, kh_meq_l: float, vessel_kh_meq_l: float) -> Pair:
+        """The pair at these values."""
+        s = self.spans
+        return Pair(
+            water_from_reading(ph, kh_meq_l, end(s.temp_c), end(s.tan_n_mg_l), self.salt_g_l),
+            water_from_reading(
+                end(s.vessel_ph),
+                vessel_kh_meq_l,
+                self.vessel.temp_c,
+                end(s.vessel_tan_n_mg_l),
+                self.vessel_salt_g_l,
+                self.vessel.gh_meq_l,
+            ),
+        )
+
+    def corners(self, end: _End, said: list[str]) -> tuple[Pair, ...]:
+        """The pairs at every end of pH and KH; what cannot be one water is left out and said."""
+        s, found = self.spans, []
+        for corner in product(
+            *(sorted({x.low, x.high}) for x in (s.ph, s.kh_meq_l, s.vessel_kh_meq_l))
+        ):
+            try:
+                found.append(self.pair(end, *corner))
+            except ImpossibleWater as none_such:
+                said.append(f"left out, {none_such.text}")
+        return tuple(found)
+
+
 def _require_load(bag: BagReading) -> None:
     for what, value, low, unit in (
         ("bag volume", bag.volume_l, 0.01, "L"),
@@ -183,43 +232,25 @@ def fill_gaps(bag: BagReading, vessel: VesselReading) -> Known:
     _require_load(bag)
     gaps = _Gaps(bag, vessel)
     volume_l, mass_kg, loading = gaps.load()
-    temp, ph, kh, salt = gaps.temp_c(), gaps.ph(), gaps.kh_meq_l(), gaps.salt_g_l()
-    tan = gaps.tan_n_mg_l(loading, temp)
-    there_ph = gaps.within_ph(as_span(vessel.ph), "vessel")
-    there_kh = as_span(vessel.kh_meq_l)
-    there_tan, there_salt = gaps.vessel_tan_n_mg_l(), gaps.vessel_salt_g_l()
-
-    def pair(end: _End, bag_ph: float, bag_kh: float, vessel_kh: float) -> Pair:
-        return Pair(
-            water_from_reading(bag_ph, bag_kh, end(temp), end(tan), salt.nominal),
-            water_from_reading(
-                end(there_ph),
-                vessel_kh,
-                vessel.temp_c,
-                end(there_tan),
-                there_salt,
-                vessel.gh_meq_l,
-            ),
-        )
-
-    def corners(end: _End) -> tuple[Pair, ...]:
-        found = []
-        for corner in product(*(sorted({s.low, s.high}) for s in (ph, kh, there_kh))):
-            try:
-                found.append(pair(end, *corner))
-            except ImpossibleWater as none_such:
-                gaps.said.append(f"left out, {none_such.text}")
-        return tuple(found)
-
-    nominal = pair(_nominal, ph.nominal, kh.nominal, there_kh.nominal)
-    read = (temp, ph, kh, tan, there_ph, there_kh, there_tan)
-    spread = not all(span.exact for span in read)
-    best = corners(_low) if spread else ()
-    worst = corners(_high) if spread else ()
+    temp, salt = gaps.temp_c(), gaps.salt_g_l()
+    spans = _Spans(
+        temp,
+        gaps.ph(),
+        gaps.kh_meq_l(),
+        gaps.tan_n_mg_l(loading, temp),
+        gaps.within_ph(as_span(vessel.ph), "vessel"),
+        as_span(vessel.kh_meq_l),
+        gaps.vessel_tan_n_mg_l(),
+    )
+    made = _Pairs(spans, salt.nominal, vessel, gaps.vessel_salt_g_l())
+    spread = not all(span.exact for span in spans)
+    nominal = made.pair(
+        _nominal, spans.ph.nominal, spans.kh_meq_l.nominal, spans.vessel_kh_meq_l.nominal
+    )
     return Known(
         nominal,
-        best,
-        worst,
+        made.corners(_low, gaps.said) if spread else (),
+        made.corners(_high, gaps.said) if spread else (),
         temp,
         salt,
         volume_l,

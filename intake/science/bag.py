@@ -132,16 +132,6 @@ class _Totals:
         self.heat *= share
         self.binder *= share
 
-    def pour_in(self, water: Water, litres: float) -> None:
-        """Adds litres of another water."""
-        self.volume += litres
-        self.alk += litres * water.alk_meq_l
-        self.carbon += litres * water.dic_mmol_l
-        self.tan += litres * water.tan_n_mg_l / N_MG_PER_MMOL
-        self.salt += litres * water.salt_g_l
-        self.gh += litres * water.gh_meq_l
-        self.heat += litres * water.temp_c
-
     def constants(self) -> Constants:
         """Equilibrium constants at the bag's temperature and salts."""
         v = self.volume
@@ -159,31 +149,55 @@ class _Totals:
         return self.ph
 
 
-def _add(t: _Totals, stage: Stage, fish: Fish, drip: Water | None, minutes: float) -> None:
-    """Drip, fish and binder for some part of a minute."""
-    if drip is not None and stage.drip_l_min:
-        t.pour_in(drip, stage.drip_l_min * minutes)
-    hours = minutes / 60.0
-    excreted = fish.mass_kg * fish.excretion_mg_n_kg_h * hours / N_MG_PER_MMOL
-    t.tan += excreted
-    t.alk += excreted
-    breathed = fish.mass_kg * fish.oxygen_mg_kg_h * hours / O2_MG_PER_MMOL
-    t.carbon += breathed * fish.co2_per_oxygen
-    if t.binder > 0.0:
-        taken = min(t.binder, t.tan * (1.0 - exp(-log(2.0) * minutes / BINDER_HALF_TIME_MIN)))
-        t.binder -= taken
-        t.tan -= taken
-        t.bound += taken
-        # One equivalent a mole at every pH: below pH 6.5 it may cost less, never more.
-        t.alk -= taken
+class _HalfMinute:
+    """What half a minute of a stage adds, and how far it warms: worked out once a stage."""
+
+    __slots__ = (
+        "alk", "binds", "carbon", "gh", "heat", "salt", "surroundings_c", "tan", "volume", "warms",
+    )  # fmt: skip
+
+    def __init__(self, stage: Stage, fish: Fish, drip: Water | None) -> None:
+        hours = 0.5 / 60.0
+        excreted = fish.mass_kg * fish.excretion_mg_n_kg_h * hours / N_MG_PER_MMOL
+        breathed = fish.mass_kg * fish.oxygen_mg_kg_h * hours / O2_MG_PER_MMOL
+        litres = stage.drip_l_min * 0.5
+        water = drip if drip is not None and litres else _NOTHING
+        self.volume = litres if water is not _NOTHING else 0.0
+        self.alk = litres * water.alk_meq_l + excreted
+        self.carbon = litres * water.dic_mmol_l + breathed * fish.co2_per_oxygen
+        self.tan = litres * water.tan_n_mg_l / N_MG_PER_MMOL + excreted
+        self.salt = litres * water.salt_g_l
+        self.gh = litres * water.gh_meq_l
+        self.heat = litres * water.temp_c
+        self.binds = 1.0 - exp(-log(2.0) * 0.5 / BINDER_HALF_TIME_MIN)
+        self.surroundings_c = stage.surroundings_c
+        self.warms = exp(-0.5 / stage.temp_tau_min)
+
+    def add(self, t: _Totals) -> None:
+        """Drip, fish and binder."""
+        t.volume += self.volume
+        t.alk += self.alk
+        t.carbon += self.carbon
+        t.tan += self.tan
+        t.salt += self.salt
+        t.gh += self.gh
+        t.heat += self.heat
+        if t.binder > 0.0:
+            taken = min(t.binder, t.tan * self.binds)
+            t.binder -= taken
+            t.tan -= taken
+            t.bound += taken
+            # One equivalent a mole at every pH: below pH 6.5 it may cost less, never more.
+            t.alk -= taken
+
+    def warm(self, t: _Totals) -> None:
+        """Exact Newton warming or cooling."""
+        there = self.surroundings_c
+        if there is not None:
+            t.heat = t.volume * (there + (t.heat / t.volume - there) * self.warms)
 
 
-def _warm(t: _Totals, stage: Stage, minutes: float) -> None:
-    """Exact Newton warming or cooling for some part of a minute."""
-    if stage.surroundings_c is not None:
-        gap = t.heat / t.volume - stage.surroundings_c
-        left = stage.surroundings_c + gap * exp(-minutes / stage.temp_tau_min)
-        t.heat = t.volume * left
+_NOTHING = Water(0.0, 7.0, 0.0, 0.0)
 
 
 def _breathe_out(t: _Totals, half_time_min: float) -> None:
@@ -192,12 +206,10 @@ def _breathe_out(t: _Totals, half_time_min: float) -> None:
     c = t.constants()
     air = c.co2_per_atm * AIR_CO2_ATM * 1000.0
     v = t.volume
-
-    def excess(carbon: float) -> float:
-        return co2_at(carbon / v, t.solve(c, carbon), c) - air
-
-    half_way = t.carbon - v * excess(t.carbon) * (1.0 - exp(-k / 2.0))
-    leaves = v * excess(half_way) * 2.0 * sinh(k / 2.0)
+    spare = co2_at(t.carbon / v, t.solve(c, t.carbon), c) - air
+    half_way = t.carbon - v * spare * (1.0 - exp(-k / 2.0))
+    spare = co2_at(half_way / v, t.solve(c, half_way), c) - air
+    leaves = v * spare * 2.0 * sinh(k / 2.0)
     t.carbon -= leaves
     t.lost += leaves
 
@@ -249,13 +261,14 @@ def run(
     for stage in stages:
         t.scale(1.0 - stage.pour_out_share)
         t.binder += stage.binder_takes_n_mg / N_MG_PER_MMOL
+        half = _HalfMinute(stage, fish, drip)
         for _ in range(stage.minutes):
-            _add(t, stage, fish, drip, 0.5)
-            _warm(t, stage, 0.5)
+            half.add(t)
+            half.warm(t)
             if stage.co2_half_time_min is not None:
                 _breathe_out(t, stage.co2_half_time_min)
-            _warm(t, stage, 0.5)
-            _add(t, stage, fish, drip, 0.5)
+            half.warm(t)
+            half.add(t)
             minute += 1
             out.append(_reading(t, minute))
     return out
