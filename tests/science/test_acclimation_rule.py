@@ -156,3 +156,23 @@ def test_over_a_grid_it_is_never_milder_than_the_mixed_water_rule() -> None:
                         assert answer.choice == "float-and-lift"
                     if mixed > 0.02:
                         assert answer.choice != "drip"
+
+
+@pytest.mark.parametrize(
+    ("ph", "there_ph", "there_kh", "flips"),
+    [
+        (6.0, 8.2, 10, {4: 7.9, 1: 5.0, 8: 10.1}),
+        (6.5, 7.8, 6, {4: 6.5, 1: 6.7, 8: 6.3}),
+        (7.0, 7.8, 6, {4: 4.9, 1: 6.1, 8: 4.1}),
+    ],
+)
+def test_where_a_drip_reaches_the_limit(
+    ph: float, there_ph: float, there_kh: float, flips: dict[int, float]
+) -> None:
+    # Another program with the same equations: TAN [mg/L as N] at which an hour's drip at 18 C
+    # reaches 0.05 mg/L, by bag KH [dKH]; 50 g/L of fish, half-time 15 min.
+    there = vessel(18, there_ph, there_kh)
+    for kh_dkh, tan in flips.items():
+        under = acclimate(bag(18, ph, kh_dkh, tan - 0.06), there).drip_peak_n_mg_l
+        over = acclimate(bag(18, ph, kh_dkh, tan + 0.06), there).drip_peak_n_mg_l
+        assert under < 0.05 < over
