@@ -117,13 +117,9 @@ def _replaced(
         typed.pop(form.field(name).key, None)  # type: ignore[union-attr]
     when = when_of(book, said) if said.when else entry.at
     note = said.note if said.note is not None else entry.content.get("note")
-    own = Said(why=set_why or entry.why, note=note)
+    own = Said(why=set_why or entry.content.get("why"), note=note)
     filled = fill(book, form, typed, own, when, entry.entry)
     content = content_of(form, filled, own)
-    if set_why is not None:
-        content["own_why"] = set_why
-    elif "own_why" in entry.content:
-        content["own_why"] = entry.content["own_why"]
     sequence = book.append(
         form.kind, content, at=when, why=said.why, key=said.key, corrects=entry.entry,
         version=form.version,

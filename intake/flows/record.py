@@ -183,6 +183,8 @@ def content_of(form: Form, filled: Filling, said: Said) -> dict[str, Any]:
         content["refs"] = filled.refs
     if said.note:
         content["note"] = said.note
+    if said.why:
+        content["why"] = said.why
     return content
 
 

@@ -55,9 +55,9 @@ def _connect(path: Path, mode: str) -> sqlite3.Connection:
     return raw
 
 
-def _engine(path: Path, mode: str) -> Engine:
+def _engine(path: Path, mode: str, *, write: bool) -> Engine:
     engine = create_engine("sqlite://", creator=lambda: _connect(path, mode), poolclass=NullPool)
-    begin = "BEGIN" if mode == "ro" else "BEGIN IMMEDIATE"
+    begin = "BEGIN IMMEDIATE" if write else "BEGIN"
 
     # sqlite3 does not begin before DDL or reads; an explicit BEGIN makes all of it one unit.
     @event.listens_for(engine, "begin")
@@ -129,7 +129,7 @@ def open_engine(path: Path, *, write: bool) -> Engine:
     if write and not writable:
         raise RoomTrouble("room-read-only", f"{path.name} or its folder cannot be written")
     # A read needs write access only to roll back what a crash left behind.
-    engine = _engine(path, "rw" if writable else "ro")
+    engine = _engine(path, "rw" if writable else "ro", write=write)
     with plain_words(path):
         _room_schema(engine, path)
     return engine
@@ -152,7 +152,7 @@ def make_engine(path: Path) -> Engine:
     except OSError as error:
         raise RoomTrouble("room-read-only", f"{path.parent} cannot be written") from error
     os.close(handle)
-    engine = _engine(path, "rw")
+    engine = _engine(path, "rw", write=True)
     with plain_words(path), engine.begin() as connection:
         create_schema(connection)
     return engine

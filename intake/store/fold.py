@@ -60,10 +60,24 @@ def rebuild(connection: Connection) -> None:
     """Empties the projections and folds the whole journal again."""
     connection.execute(delete(_mention))
     connection.execute(delete(_effective))
-    for (sequence,) in connection.execute(
-        select(_journal.c.sequence).order_by(_journal.c.sequence)
-    ).all():
+    rows = connection.execute(select(_journal.c.sequence).order_by(_journal.c.sequence)).all()
+    for (sequence,) in rows:
         fold_row(connection, sequence)
+
+
+def replayed(connection: Connection) -> tuple[list[Any], list[Any]]:
+    """What the projections would be if folded from nothing; the stored ones stay as they are."""
+    effective: dict[int, list[Any]] = {}
+    mentions: dict[int, set[int]] = {}
+    for row in connection.execute(select(_journal).order_by(_journal.c.sequence)):
+        entry = row.corrects or row.sequence
+        if row.kind == "void":
+            effective[entry][3] = True
+            continue
+        effective[entry] = [entry, row.sequence, row.at, False]
+        mentions[entry] = things_in(json.loads(row.content)) | {entry}
+    pairs = [(e, t) for e, things in mentions.items() for t in things]
+    return [tuple(r) for _, r in sorted(effective.items())], sorted(pairs)
 
 
 def snapshot(connection: Connection) -> tuple[list[Any], list[Any]]:

@@ -40,7 +40,9 @@ def _clock(facts: Facts, entry: Entry) -> bool:
         return False
     c = entry.content
     choice = "keep" if "keep" in c else "restart"
-    system.settled.append((entry.entry, entry.at, int(c[choice]), choice, entry.why or ""))
+    system.settled.append(
+        (entry.entry, entry.at, int(c[choice]), choice, entry.content.get("why", ""))
+    )
     return True
 
 
@@ -59,7 +61,12 @@ def _release(facts: Facts, entry: Entry) -> bool:
 
 
 def _marked(facts: Facts, entry: Entry) -> bool:
-    facts.marked[entry.content["task"]] = (entry.entry, entry.at, entry.kind, entry.why or "")
+    facts.marked[entry.content["task"]] = (
+        entry.entry,
+        entry.at,
+        entry.kind,
+        entry.content.get("why", ""),
+    )
     return True
 
 

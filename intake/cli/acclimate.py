@@ -1,0 +1,64 @@
+"""`intake acclimate ...`: a bag against a vessel, the ways across side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from intake.cli.parser import Globals, Parser
+from intake.cli.reply import Reply
+from intake.flows.usage import Usage
+from intake.flows.workings import crossing
+from intake.science.show import show
+
+BAG = (
+    "bag-ph", "bag-kh", "bag-temp", "bag-tan", "diluted", "bag-volume", "bag-salt",
+    "hours-packed", "fish-mass", "fish",
+)  # fmt: skip
+VESSEL = ("vessel-ph", "vessel-kh", "vessel-temp")
+MORE = ("vessel-tan", "vessel-salt", "vessel-volume", "drip", "air")
+
+
+def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: ARG001
+    """Answers with what the bag holds, what opening it makes, and one way across."""
+    parser = Parser("intake acclimate", "Any bag reading may be missing.")
+    for option in BAG:
+        parser.option(option)
+    for option in VESSEL:
+        parser.option(option, needed=True)
+    for option in MORE:
+        parser.option(option)
+    typed = parser.read(tokens)
+    if typed.get("air", "still") not in ("still", "aerated"):
+        raise Usage("--air still or aerated")
+    return Reply(crossing(typed), _lines)
+
+
+def _lines(a: dict[str, Any]) -> list[str]:
+    def nh3(name: str) -> str:
+        low, high = a[f"{name}_low"], a[f"{name}_high"]
+        one = show(a[name], "mg/L as N")
+        return one if low == high else f"{one}  ({show(low, '')} to {show(high, 'mg/L as N')})"
+
+    share = a["worst_blend"]["share"] * 100
+    worst = show(a["worst_blend"]["nh3_n_mg_l"], "mg/L as N")
+    lines = [
+        "NH3 in the bag",
+        f"  shut, now        {nh3('nh3_now_n_mg_l')}",
+        f"  opened, likely   {nh3('nh3_likely_n_mg_l')}",
+        f"  opened, at worst {nh3('nh3_opened_n_mg_l')}",
+        f"  worst mixture    {worst} with {share:.0f} % of the vessel's water",
+        "",
+        "way               peak NH3   mg.h/L    C/h   pH/h   min  breaks",
+    ]
+    for o in a["options"]:
+        mark = "*" if o["name"] == a["choice"] else " "
+        figures = (
+            f"{show(o['peak_nh3_n_mg_l'], ''):>9} {show(o['exposure_mg_h_l'], ''):>8} "
+            f"{o['fastest_temp_c_per_h']:>6.1f} {o['fastest_ph_per_h']:>6.2f} {o['minutes']:>5}"
+        )
+        lines.append(f"{mark} {o['name']:<16}{figures}  {', '.join(o['breaks']) or 'nothing'}")
+    chosen = next(o for o in a["options"] if o["name"] == a["choice"])
+    lines += ["", f"best: {a['choice']}. {a['reason']}"]
+    lines += [f"  {n}. {step}" for n, step in enumerate(chosen["steps"], 1)]
+    return lines

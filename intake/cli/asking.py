@@ -1,0 +1,57 @@
+"""`intake today|tasks|checks|residue`: what the room answers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from intake.cli.asked import desk_of
+from intake.cli.parser import Globals, Parser
+from intake.cli.reply import Reply
+from intake.flows import asking
+
+
+def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:
+    """Answers one of the four questions."""
+    parser = Parser(f"intake {word}")
+    if word in ("checks", "residue"):
+        parser.place("system", "water system, or what is in it")
+    if word == "tasks":
+        parser.option("system", "one water system")
+        parser.option("to", "the last day, YYYY-MM-DD")
+    typed = parser.read(tokens)
+    desk = desk_of(options)
+    if word == "today":
+        return Reply(asking.today(desk), _today)
+    if word == "tasks":
+        return Reply(asking.tasks(desk, typed.get("system"), typed.get("to")), _tasks)
+    if word == "checks":
+        return Reply(asking.checks(desk, typed["system"]), _checks)
+    return Reply(asking.residue(desk, typed["system"]))
+
+
+def _task(t: dict[str, Any]) -> str:
+    at = t["at"] or ""
+    return f"{t['date']} {at:<5}  {t['state']:<8}  {t['system']:<16} {t['task']}\n    {t['id']}"
+
+
+def _tasks(a: dict[str, Any]) -> list[str]:
+    return [line for t in a["tasks"] for line in _task(t).split("\n")] or ["no tasks"]
+
+
+def _today(a: dict[str, Any]) -> list[str]:
+    lines = []
+    for alert in a["alerts"]:
+        lines += [f"{alert['urgency']}: {alert['text']}", f"    because {alert['because']}"]
+    for claim in a["claims"]:
+        lines.append(f"claim {claim['shipment']}: {claim['state']}, closes {claim['closes_at']}")
+    return lines + _tasks(a)
+
+
+def _checks(a: dict[str, Any]) -> list[str]:
+    lines = [
+        f"earliest release {a['earliest_release']}, decided by {a['decided_by']}",
+        f"days served {a['days_served']}   sign-free {a['sign_free_days']}   "
+        f"warm {a['warm_days']}",
+    ]
+    return lines + [f"  {c['state']:<16} {c['check']:<16} {c['evidence']}" for c in a["checks"]]

@@ -1,0 +1,58 @@
+"""`intake dose TREATMENT ...`: what to weigh or draw up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
+
+from intake.cli.asked import desk_of
+from intake.cli.parser import Globals, Parser
+from intake.cli.reply import Reply
+from intake.flows.dosing import dose_anywhere, dose_in_room
+from intake.science.show import in_words, show
+
+OPTIONS = (
+    "course", "vessel", "volume", "fish-mass", "ration", "target", "already", "strength", "tool",
+    "temp", "ph", "kh", "gh", "oxygen", "stage",
+)  # fmt: skip
+
+
+def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: ARG001
+    """Answers with the amount, or why not."""
+    parser = Parser("intake dose", "The product label and your vet come first.")
+    parser.place("treatment", "which protocol")
+    for option in OPTIONS:
+        parser.option(option)
+    parser.option("with", "TREATMENT:2 mg/L, what goes in together with it", many=True)
+    typed = parser.read(tokens)
+    answer = dose_in_room(desk_of(options), typed) if "vessel" in typed else dose_anywhere(typed)
+    return Reply(answer, _lines)
+
+
+def _lines(a: dict[str, Any]) -> list[str]:
+    amount = a["measured"] if a["measured"] is not None else a["amount"]
+    unit = a["amount_unit"]
+    head = f"{show(amount, unit, digits=4)} of {a['title']}, course {a['course']}"
+    lines = [head, f"  say              {in_words(Decimal(str(round(amount, 6))), unit)}"]
+    target = f"{show(a['target'], a['target_unit'])}, hard limit {show(a['hard_limit'], '')}"
+    lines.append(f"  target           {target} ({a['hard_limit_source']})")
+    if a["volume_l"] is not None:
+        ends = f"{show(a['volume_l_low'], 'L')} to {show(a['volume_l_high'], 'L')}"
+        lines.append(f"  water            {show(a['volume_l'], 'L')} ({ends})")
+    if a["already"]:
+        lines.append(f"  already there    {show(a['already'], a['target_unit'])}")
+    if a["reaches"]:
+        lines.append(f"  reaches          {', '.join(a['reaches'])}")
+    if a["measured"] is not None and a["rounding_percent"] is not None:
+        exact = show(a["amount"], unit, digits=6)
+        lines.append(f"  exact            {exact}, rounded by {a['rounding_percent']:+.2g} %")
+    if a["stock"] is not None:
+        s = a["stock"]
+        recipe = f"{s['solute_g']:g} g made up to {s['water_ml']:g} mL, draw {s['draw_ml']:g} mL"
+        lines.append(f"  stock            {recipe}")
+    for name in ("before", "during", "after", "stop_signs", "handling", "cautions"):
+        for n, text in enumerate(a[name]):
+            label = name.replace("_", " ") if n == 0 else ""
+            lines.append(f"  {label:<16} {text}")
+    return lines

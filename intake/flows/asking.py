@@ -1,0 +1,196 @@
+"""What the room answers when it is asked: today, tasks, checks, residue."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any
+
+from intake import clock
+from intake.flows import residues
+from intake.flows.desk import Book, Desk, Notes, at_work
+from intake.flows.doses import system_named
+from intake.flows.facts.things import Shipment, System
+from intake.flows.quarantines import alerts_of, checks_of, in_quarantine, tasks_of
+from intake.flows.shipments import claim_closes, claim_state
+from intake.science.calendar import Task
+from intake.science.problem import Problem, Unreadable
+
+OVERDOSE_DAYS = 7
+"""How long an alert about something given over a limit stays [d] (common practice)."""
+
+
+def task_keys(task: Task) -> dict[str, Any]:
+    """The keys of one task."""
+    return {
+        "id": task.id,
+        "date": task.day.isoformat(),
+        "from": task.from_.isoformat(),
+        "to": task.to.isoformat(),
+        "at": task.at or None,
+        "task": task.task,
+        "kind": task.kind,
+        "system": task.system,
+        "state": task.state,
+        "because": task.because,
+    }
+
+
+def _to_date(book: Book, text: str | None) -> date | None:
+    if text is None:
+        return None
+    found = clock.read_date(text, now=book.now)
+    if isinstance(found, Problem):
+        raise Unreadable(found.placed("--to"))
+    return found
+
+
+def tasks(desk: Desk, system: str | None = None, to: str | None = None) -> dict[str, Any]:
+    """Tasks of one or every quarantine, 14 days ahead unless a date is given."""
+    with at_work(desk) as book:
+        until = _to_date(book, to)
+        systems = [system_named(book, system, "--system")] if system else in_quarantine(book)
+        found = [t for s in systems if s.quarantines for t in tasks_of(book, s, until)]
+        found.sort(key=lambda t: (t.day, t.at, t.system))
+        return {"tasks": [task_keys(t) for t in found], **Notes().as_keys()}
+
+
+def checks(desk: Desk, name: str) -> dict[str, Any]:
+    """The release checks of a system's newest quarantine."""
+    with at_work(desk) as book:
+        system = _checked_system(book, name)
+        if not system.quarantines:
+            text = f"{system.name} has no quarantine"
+            hint = f"intake record quarantine '{system.name}'"
+            raise Unreadable(Problem("no-such-name", text, hint, "SYSTEM"))
+        found = checks_of(book, system)
+        release = found.earliest_release
+        notes = Notes()
+        if release is not None:
+            notes.because.append(f"{found.decided_by} sets the earliest release")
+        return {
+            "system": system.name,
+            "earliest_release": release.isoformat() if release else None,
+            "decided_by": found.decided_by or None,
+            "days_served": found.days_served,
+            "sign_free_days": found.sign_free_days,
+            "warm_days": found.warm_days,
+            "checks": [
+                {"check": c.check, "state": c.state, "evidence": c.evidence} for c in found.checks
+            ],
+            **notes.as_keys(),
+        }
+
+
+def _checked_system(book: Book, name: str) -> System:
+    """The system of that name, or the one a fish or group of that name is in."""
+    found = book.facts.find(name, ("vessel", "system", "fish", "group"), book.now)
+    if not isinstance(found, Problem) and found.kind in ("fish", "group"):
+        animal = book.facts.animal(found.id)
+        if animal.vessel:
+            return book.facts.system_of(book.facts.vessel(animal.vessel))
+    return system_named(book, name, "SYSTEM")
+
+
+def residue(desk: Desk, name: str) -> dict[str, Any]:
+    """What is left of every treatment in a system's water."""
+    with at_work(desk) as book:
+        answer = residues.answer(book, system_named(book, name, "SYSTEM"))
+        return {**answer, **Notes().as_keys()}
+
+
+def today(desk: Desk) -> dict[str, Any]:
+    """What is to be done now, what the record calls for, and claims that are open."""
+    with at_work(desk) as book:
+        due = [
+            t
+            for s in in_quarantine(book)
+            for t in tasks_of(book, s, clock.local_date(book.now, book.facts.zone))
+            if t.state in ("due", "overdue")
+        ]
+        due.sort(key=lambda t: (t.day, t.at, t.system))
+        return {
+            "tasks": [task_keys(t) for t in due],
+            "alerts": alerts(book),
+            "claims": claims(book),
+            **Notes().as_keys(),
+        }
+
+
+def alerts(book: Book) -> list[dict[str, Any]]:
+    """Everything the record calls for, the most urgent first."""
+    found = []
+    for system in in_quarantine(book):
+        for a in alerts_of(book, system):
+            found.append(_alert(a.urgency, a.text, a.because, system, a.entry))
+    for system in book.facts.systems.values():
+        found += _broken_limits(book, system)
+        found += _restless(book, system)
+    order = {"call-vet": 0, "isolate": 1, "test-water": 2, "watch": 3}
+    return sorted(found, key=lambda a: order[a["urgency"]])
+
+
+def _alert(
+    urgency: str, text: str, because: str, system: System, entry: int | None
+) -> dict[str, Any]:
+    return {
+        "urgency": urgency,
+        "text": text,
+        "because": because,
+        "system": system.name,
+        "entry": entry,
+    }
+
+
+def _broken_limits(book: Book, system: System) -> list[dict[str, Any]]:
+    """Alerts for what was given over a hard limit in the last days."""
+    since = book.now - timedelta(days=OVERDOSE_DAYS)
+    found = []
+    for d in system.doses:
+        over = [b for b in d.broke if b["code"] == "over-hard-limit"]
+        others = [b for b in d.broke if b["code"] != "over-hard-limit"]
+        if d.at < since or not d.broke:
+            continue
+        if over:
+            text = (
+                f"Overdose of {d.treatment} in {system.name}: watch the fish now, change water, "
+                "ring the vet"
+            )
+            found.append(_alert("call-vet", text, over[0]["text"], system, d.entry))
+        elif others:
+            text = f"{d.treatment} was given against the protocol in {system.name}"
+            found.append(_alert("watch", text, others[0]["text"], system, d.entry))
+    return found
+
+
+def _restless(book: Book, system: System) -> list[dict[str, Any]]:
+    """Signs seen outside any quarantine that ask for more than a look."""
+    if system.quarantine is not None or not system.looks:
+        return []
+    since = book.now - timedelta(days=3)
+    newest = {a: look for look in system.looks if look.at >= since for a in look.animals}
+    found = []
+    for look in {x.entry: x for x in newest.values()}.values():
+        for sign, grade in look.signs:
+            known = book.shelf.signs.get(sign)
+            urgency = known.most_urgent(grade) if known else None
+            if known is not None and urgency is not None and urgency != "watch":
+                text = f"{known.title} grade {grade} in {system.name}"
+                found.append(_alert(urgency, text, known.line, system, look.entry))
+    return found
+
+
+def claims(book: Book) -> list[dict[str, Any]]:
+    """Claim windows that are open or closed less than a day ago."""
+    found = []
+    for shipment in book.facts.of_kind(Shipment):
+        closes = claim_closes(shipment)
+        if closes is None or book.now > closes + timedelta(days=1):
+            continue
+        found.append(
+            {
+                "shipment": shipment.name,
+                "closes_at": closes.astimezone(book.facts.zone).isoformat(),
+                "state": claim_state(shipment, book.now),
+            }
+        )
+    return found

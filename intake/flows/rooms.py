@@ -1,0 +1,280 @@
+"""The room itself as a job: making one, its settings, what is in it, its history, its proof."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from intake import clock
+from intake.flows.desk import Book, Desk, Notes, at_work, forget
+from intake.flows.facts.things import Animal, KeptTool, Kit, Person, Product, Shipment
+from intake.flows.facts.upcast import today
+from intake.flows.facts.volumes import litres, together
+from intake.flows.record import Said, when_of
+from intake.flows.usage import Usage
+from intake.science.problem import Problem, Unreadable
+from intake.science.quantity import read_quantity
+from intake.science.text import read_name, read_note
+
+UNITS = ("metric", "us", "imperial")
+DECIMALS = ("point", "comma")
+
+
+def new_room(desk: Desk, typed: Mapping[str, Any]) -> dict[str, Any]:
+    """Makes a room file and its first entry, and the keeper it is made by.
+
+    Raises
+    ------
+    Usage, Unreadable, RoomTrouble
+        And then no file is left behind.
+    """
+    settings = _settings(typed)
+    settings.setdefault("time_zone", clock.local_zone_name())
+    settings.setdefault("units", "metric")
+    name = read_name(desk.keeper) if desk.keeper is not None else None
+    if isinstance(name, Problem):
+        raise Unreadable(name.placed("--keeper"))
+    _check_at(desk, settings["time_zone"])
+    from intake.store.engine import make_engine
+
+    make_engine(desk.room).dispose()
+    forget(desk.room)
+    try:
+        with at_work(desk, write=True) as book:
+            book.facts.time_zone = settings["time_zone"]
+            number = book.append("room", settings, keeper=name or "")
+            if name is not None:
+                book.append("keeper", {"name": name}, keeper=name)
+    except BaseException:
+        desk.room.unlink(missing_ok=True)
+        raise
+    finally:
+        forget(desk.room)
+    notes = Notes()
+    if "time_zone" not in typed:
+        notes.assumptions.append(f"time zone {settings['time_zone']}, this computer's")
+    return {"entry": number, "room": str(desk.room), **settings, **notes.as_keys()}
+
+
+def _check_at(desk: Desk, zone_name: str) -> None:
+    if desk.at is None:
+        return
+    zone = clock.zone(zone_name)
+    assert not isinstance(zone, Problem)
+    moment = clock.read_time(desk.at, zone, now=desk.clock.now())
+    if isinstance(moment, Problem):
+        raise Unreadable(moment.placed("--at"))
+
+
+def _settings(typed: Mapping[str, Any]) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    problems: list[Problem] = []
+    for name, words in (("units", UNITS), ("decimal", DECIMALS)):
+        if name in typed:
+            if typed[name] not in words:
+                raise Usage(f"--{name} is one of {', '.join(words)}")
+            found[name] = typed[name]
+    if "time_zone" in typed:
+        zone = clock.zone(str(typed["time_zone"]))
+        if isinstance(zone, Problem):
+            problems.append(zone.placed("--time-zone"))
+        found["time_zone"] = typed["time_zone"]
+    for name, kind in (("tape", "length"), ("night_drop", "temperature-step")):
+        if name in typed:
+            q = read_quantity(str(typed[name]), kind)
+            if isinstance(q, Problem):
+                problems.append(q.placed("--" + name.replace("_", "-")))
+            else:
+                found[name] = {"text": q.text, "value": float(q.value or 0)}
+    if "quiet" in typed:
+        found["quiet"] = typed["quiet"]
+        if not _hours(str(typed["quiet"])):
+            text = f"'{str(typed['quiet'])[:40]}' is not two hours of the day"
+            problems.append(Problem("no-such-time", text, "like 23-06", "--quiet"))
+    if "round_order" in typed:
+        note = read_note(str(typed["round_order"]))
+        if isinstance(note, Problem):
+            problems.append(note.placed("--round-order"))
+        found["round_order"] = typed["round_order"]
+    if problems:
+        raise Unreadable(*problems)
+    return found
+
+
+def _hours(text: str) -> bool:
+    parts = text.split("-")
+    return len(parts) == 2 and all(p.isascii() and p.isdigit() and int(p) < 24 for p in parts)
+
+
+def set_room(desk: Desk, typed: Mapping[str, Any], said: Said) -> dict[str, Any]:
+    """Changes settings of the room from now on.
+
+    Raises
+    ------
+    Usage, Unreadable, Refused, RoomTrouble
+        And then nothing is written.
+    """
+    settings = _settings(typed)
+    if not settings:
+        raise Usage("room set needs a setting")
+    with at_work(desk, write=True) as book:
+        number = book.append("settings", settings, at=when_of(book, said), why=said.why)
+        answer = {"entry": number, **settings, **Notes().as_keys()}
+    forget(desk.room)
+    return answer
+
+
+def show_room(desk: Desk) -> dict[str, Any]:
+    """Everything that is in the room now, as lists of objects with a name."""
+    with at_work(desk) as book:
+        facts = book.facts
+        animals = [a for a in facts.of_kind(Animal) if a.present]
+        return {
+            "time_zone": facts.time_zone,
+            "units": facts.units,
+            "keepers": [{"name": k} for k in facts.keepers],
+            "persons": [
+                {"name": p.name, "role": p.role, "phone": p.phone} for p in facts.of_kind(Person)
+            ],
+            "tools": [{"name": t.name, "step": t.step} for t in facts.of_kind(KeptTool)],
+            "kits": [{"name": k.name, "reports": k.reports} for k in facts.of_kind(Kit)],
+            "products": [
+                {"name": p.name, "treatment": p.treatment, "strength": p.strength}
+                for p in facts.of_kind(Product)
+            ],
+            "vessels": _vessels(book),
+            "systems": _systems(book),
+            "fish": [_animal(book, a) for a in animals if a.kind == "fish"],
+            "groups": [_animal(book, a) for a in animals if a.kind == "group"],
+            "shipments": [
+                {
+                    "name": s.name,
+                    "from": s.seller,
+                    "boxes": [facts.things[b].name for b in s.boxes],
+                }
+                for s in facts.of_kind(Shipment)
+            ],
+            **Notes().as_keys(),
+        }
+
+
+def _vessels(book: Book) -> list[dict[str, Any]]:
+    found = []
+    for vessel in [book.facts.vessel(v) for s in book.facts.systems.values() for v in s.vessels]:
+        volume, low, high = litres(vessel)
+        found.append(
+            {
+                "name": vessel.name,
+                "shape": vessel.shape,
+                "volume_l": volume,
+                "volume_l_low": low,
+                "volume_l_high": high,
+                "depth_cm": vessel.depth.value if vessel.depth else None,
+                "zone": vessel.zone,
+                "system": book.facts.system_of(vessel).name,
+            }
+        )
+    return sorted(found, key=lambda v: v["name"])
+
+
+def _systems(book: Book) -> list[dict[str, Any]]:
+    found = []
+    for system in book.facts.systems.values():
+        vessels = [book.facts.vessel(v) for v in system.vessels]
+        running = system.quarantine
+        found.append(
+            {
+                "name": system.name,
+                "vessels": [v.name for v in vessels],
+                "volume_l": together(vessels)[0],
+                "quarantine": running.plan if running else None,
+            }
+        )
+    return found
+
+
+def _animal(book: Book, animal: Animal) -> dict[str, Any]:
+    vessel = book.facts.vessel(animal.vessel).name if animal.vessel else None
+    return {
+        "name": animal.name,
+        "count": animal.count,
+        "variety": animal.variety,
+        "stage": animal.stage,
+        "vessel": vessel,
+        "mass_g": animal.mass_g,
+    }
+
+
+def history(desk: Desk, subject: str) -> dict[str, Any]:
+    """Every entry about a subject, corrections and voids included, oldest first.
+
+    Raises
+    ------
+    Unreadable
+        no-such-name, with the nearest names.
+    """
+    with at_work(desk) as book:
+        from intake.store import fold, journal
+
+        numbers: set[int] = set()
+        for thing in _things_named(book, subject):
+            numbers |= set(fold.mentioning(book.connection, thing))
+        rows = journal.all_rows(book.connection, numbers)
+        now = journal.effective(book.connection, entries=numbers, with_void=True)
+        placed = {e.entry: e.at for e in now}
+        rows.sort(key=lambda e: (placed.get(e.entry, e.at), e.entry, e.sequence))
+        return {"entries": [_told(book, e) for e in rows], **Notes().as_keys()}
+
+
+def _told(book: Book, entry: Any) -> dict[str, Any]:
+    old = today(entry)
+    return {
+        "entry": entry.sequence,
+        "at": entry.at.astimezone(book.facts.zone).isoformat(),
+        "entered": entry.entered.astimezone(book.facts.zone).isoformat(),
+        "kind": entry.kind,
+        "keeper": entry.keeper,
+        "content": dict(old.content),
+        "corrects": entry.corrects,
+        "why": entry.why,
+    }
+
+
+def _things_named(book: Book, subject: str) -> list[int]:
+    kinds = (
+        "vessel", "system", "fish", "group", "shipment", "box", "tool", "kit", "product", "person",
+    )  # fmt: skip
+    found = book.facts.find(subject, kinds, book.now)
+    if isinstance(found, Problem):
+        gone = [t for t in book.facts.things.values() if t.name == subject]
+        if not gone:
+            raise Unreadable(found.placed("SUBJECT"))
+        found = gone[-1]
+    if found.kind == "system":
+        return [*book.facts.systems[found.id].vessels, found.id]
+    if found.kind == "vessel":
+        system = book.facts.system_of(book.facts.vessel(found.id))
+        return [found.id, system.id] if system.vessels == [found.id] else [found.id]
+    return [found.id]
+
+
+def verify(desk: Desk, *, replay: bool = False) -> dict[str, Any]:
+    """Follows the whole chain; with `replay` also folds the projections again and compares."""
+    from intake.store import engine as engines
+    from intake.store import fold, journal
+
+    engine = engines.open_engine(desk.room, write=False)
+    with engines.plain_words(desk.room), engine.connect() as connection, connection.begin():
+        state = journal.follow_chain(connection)
+        same = True
+        if replay:
+            same = fold.snapshot(connection) == fold.replayed(connection)
+        answer: dict[str, Any] = {
+            "entries": state.entries,
+            "head": state.head,
+            "ok": state.first_bad is None and same,
+            "first_bad": state.first_bad,
+        }
+    if replay:
+        answer["projections_match"] = same
+    return {**answer, **Notes().as_keys()}
