@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from intake.science.problem import Refused
 from intake.science.spread import Size
 from intake.science.volume import Inside, at_depth, compare, true_volume
+from intake.science.volume.gauging import MOST_US_CM
 from tests.science.vessels import US_GAL_L, exact, found, refused, rows, taped
 
 TABLE = [(10.0, 60.0), (20.0, 131.0), (30.0, 208.0), (38.0, 275.0), (45.0, 335.5)]
@@ -160,19 +161,27 @@ def test_salt_that_does_not_show_or_shows_too_much_is_refused() -> None:
     same = refused(true_volume("by-salt", exact(salt=150, before=500, after=500)))
     assert (same.code, same.path) == ("out-of-range", "--after")
     with pytest.raises(Refused) as caught:
-        true_volume("by-salt", exact(salt=150, before=500, after=10_674.5))
+        true_volume("by-salt", exact(salt=150, before=500, after=MOST_US_CM + 0.1))
     assert caught.value.code == "not-in-range"
-    assert found(true_volume("by-salt", exact(salt=150, before=500, after=10_673.5))).volume_l > 0
+    assert (
+        found(true_volume("by-salt", exact(salt=150, before=500, after=MOST_US_CM - 0.1))).volume_l
+        > 0
+    )
     odd = refused(true_volume("by-salt", exact(salt=1, before=1, after=2), salt_readings="SG"))
     assert odd.code == "wrong-kind"
 
 
 def test_doubt_at_the_ends_of_the_salt_curve() -> None:
-    sizes = {"salt": Size(1500, 1), "before": Size(0, 20), "after": Size(10_673.8, 20)}
+    sizes = {"salt": Size(1500, 1), "before": Size(0, 20), "after": Size(MOST_US_CM, 20)}
     answer = found(true_volume("by-salt", sizes))
 
-    assert answer.volume_l == pytest.approx(1500 / 5.844, rel=1e-4)
+    assert answer.volume_l == pytest.approx(1500 / 5.844, rel=2e-3)
     assert 0.019 < (answer.high_l - answer.volume_l) / answer.volume_l < 0.025
+
+
+def test_the_salt_curve_ends_with_its_published_readings() -> None:
+    # 0.1 mol/L is 10,674 uS/cm at 25 C, the last published reading.
+    assert 0.999 * 10_674 <= MOST_US_CM <= 1.002 * 10_674
 
 
 def test_gauged_water_counted_twice_is_said() -> None:
@@ -200,7 +209,9 @@ def test_two_ways_agree_inside_their_doubts() -> None:
     assert not both.warnings
 
 
-@pytest.mark.parametrize(("other", "warned"), [(11.4, False), (11.6, True), (8.6, True)])
+@pytest.mark.parametrize(
+    ("other", "warned"), [(11.4, False), (11.5, False), (11.6, True), (8.6, True)]
+)
 def test_two_ways_over_15_percent_apart_are_doubtful(other: float, warned: bool) -> None:
     wide = found(true_volume("metered", {"bucket": Size(10, 3), "count": Size(10)}))
     second = found(true_volume("metered", {"bucket": Size(other, 3), "count": Size(10)}))
@@ -210,6 +221,16 @@ def test_two_ways_over_15_percent_apart_are_doubtful(other: float, warned: bool)
     assert both.agree
     assert bool(both.warnings) is warned
     assert both.smaller.volume_l == pytest.approx(min(100, other * 10))
+
+
+def test_two_ways_apart_by_just_what_is_allowed_agree() -> None:
+    tape = found(true_volume("metered", {"bucket": Size(100, 3), "count": Size(1)}))
+    fill = found(true_volume("metered", {"bucket": Size(105, 4), "count": Size(1)}))
+    more = found(true_volume("metered", {"bucket": Size(105.01, 4), "count": Size(1)}))
+
+    assert compare(tape, fill).normalised == 1
+    assert compare(tape, fill).agree
+    assert not compare(tape, more).agree
 
 
 def test_two_exact_ways_that_differ_do_not_agree() -> None:

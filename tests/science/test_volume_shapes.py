@@ -27,6 +27,7 @@ PLANS = [
     ("polygon", {"sides": 8, "diameter": 60.0}),
 ]
 HOUSE = [(0.0, 0.0), (120.0, 0.0), (120.0, 60.0), (60.0, 90.0), (0.0, 60.0)]
+SLOPE = [(0.0, 0.0), (100.0, 100.0), (100.0, 120.0), (60.0, 90.0), (20.0, 60.0), (0.0, 80.0)]
 HOOK = [(0.0, 0.0), (80.0, 0.0), (80.0, 20.0), (30.0, 25.0), (35.0, 70.0), (5.0, 60.0)]
 
 
@@ -54,7 +55,7 @@ def test_plan_shapes_against_the_sum_of_their_widths(shape: str, s: dict[str, fl
     assert answer.method == shape
 
 
-@pytest.mark.parametrize("corners", [HOUSE, HOOK, HOOK[::-1], HOUSE[2:] + HOUSE[:2]])
+@pytest.mark.parametrize("corners", [HOUSE, SLOPE, HOOK, HOOK[::-1], HOUSE[2:] + HOUSE[:2]])
 def test_outline_against_the_sum_of_its_widths(corners: list[tuple[float, float]]) -> None:
     integrate = pytest.importorskip("scipy.integrate")
     area_cm2, _ = integrate.quad(

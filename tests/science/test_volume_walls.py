@@ -59,6 +59,16 @@ def test_a_funnel_comes_to_a_point() -> None:
     assert answer.volume_l == pytest.approx(math.pi / 4 * 60**2 * 50 / 3 / 1000)
 
 
+def test_a_bow_that_leans_to_a_line_at_the_floor() -> None:
+    # Length 0 at the floor: the box is a wedge (half), the bow's arc area a cone's (a third).
+    box_cm2, arc_cm2 = 90 * 40, math.pi * 45**2 / 2
+    wedge = exact(length=90, width=40, bow=45, depth=30, floor_length=0)
+
+    assert found(true_volume("bow", wedge)).volume_l == pytest.approx(
+        30 * (box_cm2 / 2 + arc_cm2 / 3) / 1000
+    )
+
+
 def test_outline_leans_by_its_whole_length_and_width() -> None:
     square = [(Size(x), Size(y)) for x, y in ((0, 0), (60, 0), (60, 40), (0, 40))]
     sizes = exact(depth=30, floor_length=50, floor_width=28)
