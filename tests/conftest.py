@@ -7,6 +7,11 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+
+settings.register_profile("repeatable", deadline=None, derandomize=True)
+settings.register_profile("search", deadline=None, print_blob=True)
+settings.load_profile("repeatable")
 
 OUTSIDE = dict(os.environ)
 """The environment the tests were started in, for the few that install something."""

@@ -51,6 +51,8 @@ def pytest_command(mode, folder, caches):
     command += ["--junitxml", os.path.join(caches, "tests.xml")]
     if mode == "bench":
         return command + ["-s"]
+    if mode == "full":
+        command += ["--hypothesis-profile", "search"]
     workers = max(2, min(os.cpu_count() or 2, 8))
     return command + ["-n", str(workers), "--dist", "worksteal"]
 
