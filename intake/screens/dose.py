@@ -149,7 +149,9 @@ class DoseScreen(DoseChoosing):
         asks = self.face == READ and view is not None and view.asks_strength
         self.query_one("#packet").display = asks and self.size.width >= 60
         self.query_one("#packet", Lines).refresh()
-        self.query_one("#strength").display = asks
+        strength = self.query_one("#strength", Input)
+        strength.display = asks
+        strength.placeholder = "" if self.query_one("#packet").display else "strength"
         record = self.query_one("#record_dose", BigButton)
         record.display = self.face == READ
         record.disabled = not self.may_record

@@ -13,7 +13,7 @@ from textual.widgets import Input
 from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
 from intake.flows.views.parts import Recorded
 from intake.screens.dose_choice import Choice, choices_for
-from intake.screens.dose_faces import CHOOSE, READ
+from intake.screens.dose_faces import CHOOSE, READ, REFUSED
 from intake.screens.room_screen import RoomScreen
 from intake.screens.theme import Look
 from intake.screens.widgets.options import option_lines
@@ -69,7 +69,9 @@ class DoseChoosing(RoomScreen[None]):
         return option_lines(shown, self.cursor, rows, width, look)
 
     def action_step(self, by: int) -> None:
-        """The line before or after."""
+        """The line before or after; a refusal scrolls."""
+        if self.face == REFUSED:
+            self.query_one("#refusals").scroll_relative(y=by * 2, animate=False)
         if self.face == CHOOSE and self.line < 2:
             last = len(self._choices()) - 1
             self.cursor = max(0, min(self.cursor + by, last))

@@ -9,7 +9,7 @@ from textual.content import Content
 from intake.flows.views.dose import DoseView
 from intake.flows.views.parts import Recorded
 from intake.screens.theme import Look
-from intake.screens.widgets.blocks import care_line
+from intake.screens.widgets.blocks import care_lines
 from intake.screens.widgets.figure import beside, figure_lines
 from intake.screens.widgets.levelbar import BarShape, bar_line
 from intake.screens.widgets.lines import ends, rows_of, shorten
@@ -82,11 +82,12 @@ def read_lines(view: DoseView, width: int, rows: int, look: Look) -> list[Conten
     facts = _facts(view, look)
     facts_width = max((line.cell_length for line in facts), default=0)
     tall = 8 if rows >= 24 else 6
-    figure_room = width - facts_width - 2
+    gap = 2 if width < 100 else 6
+    figure_room = width - facts_width - gap
     figure = figure_lines(view.amount.text, view.amount.unit, figure_room, tall, look)
     groups = [Group(head_lines(view, "read back, not recorded yet", width, look))]
     if len(figure) > 1 and figure_room >= 20:
-        groups.append(Group(beside(figure, facts, 2 if width < 100 else 6)))
+        groups.append(Group(beside(figure, facts, gap)))
     else:
         figure = figure_lines(view.amount.text, view.amount.unit, width, tall, look)
         groups += [Group(figure), Group(facts, 6)]
@@ -142,7 +143,7 @@ def _labelled(label: str, text: str, width: int, rows: int, look: Look) -> list[
 
 
 def _notes(view: DoseView, width: int, look: Look, *, long: bool) -> list[Content]:
-    lines = [care_line(view.cares, width, look)] if view.cares else []
+    lines = care_lines(view.cares, width, look)
     if view.stock:
         lines += _labelled("stock", view.stock, width, 2, look)
     if len(view.reaches) > 1:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import ClassVar
 
 from textual.app import ComposeResult
+from textual.containers import VerticalScroll
 from textual.content import Content
 
 from intake.screens.question import BACK_KEY, QuestionScreen
@@ -28,14 +29,16 @@ class HelpScreen(QuestionScreen[None]):
 
     FEET: ClassVar[tuple[Foot, ...]] = (BACK_KEY,)
 
-    def __init__(self, text: str, feet: tuple[Foot, ...]) -> None:
+    def __init__(self, text: str, feet: tuple[Foot, ...], because: str = "") -> None:
         super().__init__()
+        self._because = because
         self._text = text
         self._behind = feet
 
     def compose_body(self) -> ComposeResult:
         """Words first, then keys."""
-        yield Lines(self._lines)
+        with VerticalScroll(can_focus=True):
+            yield Lines(self._lines)
 
     def on_mount(self) -> None:
         """The one sentence that stands on every help."""
@@ -51,6 +54,10 @@ class HelpScreen(QuestionScreen[None]):
     def _lines(self, width: int, look: Look) -> list[Content]:
         lines = [look.say(("Help", "bold")), Content("")]
         lines += [look.say((row, "ink")) for row in rows_of(self._text, width, width, 6)]
+        if self._because:
+            lines.append(Content(""))
+            rows = rows_of(f"because {self._because}", width, width, 8)
+            lines += [look.say((row, "soft")) for row in rows]
         lines.append(Content(""))
         here = [(foot.shown, foot.label) for foot in self._behind]
         half = width // 2

@@ -16,7 +16,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from intake.flows.views.parts import Recorded
+from intake.flows.views.parts import Recorded, Timer
 from intake.science.problem import Refused, Unreadable
 from intake.screens.jobs import Jobs
 from intake.screens.painted import Now, PaintedApp, look_of
@@ -53,6 +53,12 @@ class DeskApp(PaintedApp):
         super().__init__(look, now, tick=tick)
         self.jobs = jobs
         self._carried: dict[str, str] = {}
+
+    def show_timers(self, timers: tuple[Timer, ...]) -> None:
+        """What runs now: the strip of every mode tells when it is over."""
+        self.timers = timers
+        for widget in self.screen.query("#strip, #small"):
+            widget.refresh(layout=True)
 
     def carry(self, **words: str) -> None:
         """What one mode hands to the next: the vessel under the cursor, the task that is due."""
@@ -188,7 +194,7 @@ class RoomScreen(Screen[Answer]):
         def work() -> None:
             result: Value | Refused | Unreadable
             try:
-                result = job(desk.jobs)
+                result = desk.look.spelled(job(desk.jobs))
             except (Refused, Unreadable) as no:
                 result = no
             if not get_current_worker().is_cancelled and self.is_attached:
@@ -249,7 +255,8 @@ class RoomScreen(Screen[Answer]):
         """The help of this screen."""
         from intake.screens.help import HelpScreen
 
-        self.app.push_screen(HelpScreen(self.HELP, self.FEET))
+        cut = "" if self.because.whole else self.because.text
+        self.app.push_screen(HelpScreen(self.HELP, self.query_one(FootLine).feet, cut))
 
     def action_wrong(self) -> None:
         """Something is wrong: asks nothing first."""

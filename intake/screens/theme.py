@@ -6,13 +6,15 @@ The contrast of every pair is recomputed in the tests by the WCAG 2.2 formula (W
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import dataclass, fields, is_dataclass, replace
+from typing import Final, TypeVar, cast
 
 from textual.content import Content
 from textual.theme import Theme
 
 from intake.science.text import inert
+
+Value = TypeVar("Value")
 
 NIGHT: Final[Mapping[str, str]] = {
     "ground": "#0E1519",
@@ -110,7 +112,7 @@ _ASCII: Final[Mapping[int, str]] = str.maketrans(
         "±": "+-",
         "–": "-",
         "—": "-",
-        "…": "...",
+        "…": "~",
         "←": "<",
         "→": ">",
         "↑": "^",
@@ -159,6 +161,25 @@ class Look:
             text, role = (part, "ink") if isinstance(part, str) else part
             made.append((self.glyphs(text), self.style(role)))
         return Content.assemble(*made)
+
+    def spelled(self, value: Value) -> Value:
+        """The value with every text in it as this terminal can show it.
+
+        `±` is two characters in ASCII, so it is spelled out before anything is measured.
+        """
+        if not self.ascii:
+            return value
+        return cast(Value, self._spelled(value))
+
+    def _spelled(self, value: object) -> object:
+        if isinstance(value, str):
+            return self.glyphs(value)
+        if isinstance(value, tuple):
+            return tuple(self._spelled(item) for item in value)
+        if is_dataclass(value) and not isinstance(value, type):
+            changed = {f.name: self._spelled(getattr(value, f.name)) for f in fields(value)}
+            return replace(value, **changed)
+        return value
 
     @property
     def theme(self) -> str:

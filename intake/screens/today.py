@@ -118,7 +118,7 @@ class TodayScreen(RoomScreen[None]):
         before = self.stop.vessel if self.stop else ""
         first = self.view is None
         self.view = view
-        self.desk.timers = view.timers
+        self.desk.show_timers(view.timers)
         at = next((i for i, s in enumerate(view.stops) if s.vessel == before), 0)
         if first or self._said is not None:
             at = self._next_open(at)

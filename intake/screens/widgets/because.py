@@ -35,7 +35,7 @@ class Because(Widget):
 
     def explain(self, text: str) -> None:
         """Shows the cause of what the cursor is on."""
-        self._cause = text
+        self._cause = look_of(self).glyphs(text)
         self._said = None
         self.refresh()
 
@@ -47,7 +47,7 @@ class Because(Widget):
 
     def say(self, text: str, role: str = "bold") -> None:
         """Shows what just happened ("recorded 18:42, key u corrects it")."""
-        self._said = (role, text)
+        self._said = (role, look_of(self).glyphs(text))
         self.refresh()
 
     def lines(self, width: int) -> list[str]:

@@ -11,7 +11,7 @@ def shorten(text: str, width: int) -> str:
     if cell_len(text) <= width:
         return text
     if width < 2:
-        return "…"[:width]
+        return "…" if width == 1 else ""
     head = set_cell_size(text, width - 1).rstrip()
     space = head.rfind(" ")
     if space > width // 2 and text[len(head) : len(head) + 1] not in ("", " "):
