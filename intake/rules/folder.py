@@ -53,7 +53,10 @@ def find_files(folder: Path) -> tuple[list[Found], list[Problem]]:
         path = Path(entry.path)
         if entry.name.startswith("."):
             continue
-        if not entry.is_dir(follow_symlinks=False):
+        if entry.is_symlink() and path.suffix not in ENDINGS:
+            text, hint = "this is a link", "only real files and folders are read"
+            problems.append(Problem("not-a-file", text, hint, str(path)))
+        elif not entry.is_dir(follow_symlinks=False):
             if path.suffix in ENDINGS:
                 found.append(Found(path, kind_of(path)))
         elif entry.name in FOLDERS or entry.name in TEXT_ONLY:

@@ -209,6 +209,16 @@ def test_a_link_in_a_folder_is_refused_and_hidden_files_are_not_looked_at(tmp_pa
     assert list(shelf.treatments) == ["sample"]
 
 
+def test_a_linked_folder_is_told_and_not_read(tmp_path: Path) -> None:
+    real = fill(tmp_path / "real")
+    folder = tmp_path / "a"
+    folder.mkdir()
+    (folder / "treatments").symlink_to(real / "treatments")
+    shelf, problems = load_shelf([folder])
+    assert [(p.path, p.code) for p in problems] == [(str(folder / "treatments"), "not-a-file")]
+    assert shelf.treatments == {}
+
+
 def test_a_folder_or_file_of_no_known_kind_is_a_problem(tmp_path: Path) -> None:
     write(tmp_path, "treatment/sample.yaml", TREATMENT)
     write(tmp_path, "colours.yaml", "a: 1\n")
