@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Sequence as Items
-from typing import Any, TypeVar, get_args
+from typing import TypeVar, Union, get_args
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
@@ -15,6 +15,7 @@ from intake.science.problem import Problem
 
 Where = Items[str | int]
 M = TypeVar("M", bound=BaseModel)
+Data = Union[str, list["Data"], dict[str, "Data"]]  # noqa: UP007 (a recursive alias)
 
 _MISSING = {
     "hard-limits": ("hard-limit-missing", "there is no hard limit, so it cannot be dosed"),
@@ -28,7 +29,7 @@ _MISSING_HINTS = {
 }
 
 
-def as_data(node: Node) -> Any:
+def as_data(node: Node) -> Data:
     """The tree as plain dicts, lists and texts, for a model to check."""
     if isinstance(node, Scalar):
         return written(node.text, node.quoted)
@@ -167,7 +168,7 @@ def _model_at(model: type[BaseModel], where: Where) -> type[BaseModel] | None:
     return current
 
 
-def _model_in(annotation: Any) -> type[BaseModel] | None:
+def _model_in(annotation: object) -> type[BaseModel] | None:
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return annotation
     found = (_model_in(inner) for inner in get_args(annotation))
@@ -186,8 +187,11 @@ def _node_at(tree: Node, where: Where) -> Node | None:
     return node
 
 
-def _delete(data: Any, where: Where) -> None:
+def _delete(data: Data, where: Where) -> None:
     for step in where[:-1]:
-        data = data[step]
-    if isinstance(data, dict) and not isinstance(where[-1], int):
+        if isinstance(data, dict):
+            data = data[str(step)]
+        elif isinstance(data, list) and isinstance(step, int):
+            data = data[step]
+    if isinstance(data, dict):
         data.pop(str(where[-1]), None)

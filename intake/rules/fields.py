@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, PlainValidator, StringConstraints, WithJsonSchema
 from pydantic_core import PydanticCustomError
@@ -89,7 +89,7 @@ def _flaw(code: str, text: str, hint: str) -> PydanticCustomError:
     return PydanticCustomError("flaws", "mistakes", {"flaws": (Flaw((), code, text, hint),)})
 
 
-def _text(value: Any) -> Written:
+def _text(value: object) -> Written:
     if not isinstance(value, str):
         raise _flaw("wrong-kind", "a single value is meant here, not a list or block", "")
     if not value:
@@ -97,7 +97,7 @@ def _text(value: Any) -> Written:
     return value if isinstance(value, Written) else written(value, False)
 
 
-def plain_number(value: Any) -> Decimal:
+def plain_number(value: object) -> Decimal:
     """The number of a plain decimal such as 5, -0.5 or 12.25; nothing else is one."""
     text = _text(value)
     if text.quoted:
@@ -120,7 +120,7 @@ def _number_hint(text: str) -> str:
     return "write it like 5 or 0.25"
 
 
-def whole_number(value: Any) -> int:
+def whole_number(value: object) -> int:
     """The number of a plain whole number."""
     number = plain_number(value)
     if number != number.to_integral_value():
@@ -128,7 +128,7 @@ def whole_number(value: Any) -> int:
     return int(number)
 
 
-def yes_or_no(value: Any) -> bool:
+def yes_or_no(value: object) -> bool:
     """True for yes, False for no."""
     text = _text(value)
     if text not in ("yes", "no"):
