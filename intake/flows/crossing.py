@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields
 from typing import Any
 
 from intake.flows.desk import Book
 from intake.flows.facts.things import Bag, Box, ReadingFact, Vessel
 from intake.flows.facts.volumes import litres
 from intake.science.acclimation import Acclimation, acclimate
-from intake.science.acclimation_limits import AcclimationLimits
 from intake.science.acclimation_readings import BagReading, Reading, VesselReading
 from intake.science.problem import Problem
 from intake.science.quantity import Quantity
@@ -103,28 +101,12 @@ def middle(reading: Reading) -> float:
     return reading.nominal if isinstance(reading, Span) else reading
 
 
-def limits_of(book: Book) -> AcclimationLimits:
-    """The thresholds of protocols/water.yaml in the science's own shape."""
-    return limits_from(book.shelf)
-
-
-def limits_from(shelf: Any) -> AcclimationLimits:
-    """The thresholds a shelf's water file sets, the rest as the science has them."""
-    whole = {f.name: isinstance(f.default, int) for f in fields(AcclimationLimits)}
-    found: dict[str, Any] = {
-        name: int(t.value) if whole[name] else float(t.value)
-        for name, t in shelf.water.thresholds.items()
-        if name in whole
-    }
-    return AcclimationLimits(**found)
-
-
 def worked_out(book: Book, box: Box, bag: Bag, vessel: Vessel) -> Acclimation | Problem:
     """The ways from this bag into this vessel, side by side."""
     water = vessel_reading(book, vessel)
     if isinstance(water, Problem):
         return water
-    return acclimate(bag_reading(book, box, bag), water, limits_of(book))
+    return acclimate(bag_reading(book, box, bag), water, book.shelf.water.acclimation())
 
 
 def way_keys(a: Acclimation) -> dict[str, Any]:

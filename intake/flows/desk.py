@@ -78,6 +78,21 @@ class Book:
             raise Unreadable(moment.placed("--at"))
         return moment
 
+    def move_to(self, moment: datetime) -> None:
+        """Lets the rest of this unit of work happen at another time (for a room built at once)."""
+        self.now = moment
+
+    def speak_as(self, keeper: str) -> None:
+        """Lets somebody else record in the rest of this unit of work."""
+        self.desk = replace(self.desk, keeper=keeper)
+
+    def take_in(self) -> None:
+        """Folds what was written in this unit of work, so that the next entry knows of it."""
+        from intake.store import journal
+
+        for entry in journal.effective(self.connection, after=self.facts.last):
+            self.facts.fold(entry)
+
     @property
     def shelf(self) -> Shelf:
         """The protocol files in force, read once per unit of work."""
@@ -157,10 +172,24 @@ def load_protocols() -> Shelf:
     from intake.rules.shelf import load_shelf
 
     folders = [f for f in (paths.shipped_protocols(), paths.own_protocols()) if f.is_dir()]
+    marks = tuple(
+        (str(p), (info := p.stat()).st_mtime_ns, info.st_size)
+        for folder in folders
+        for p in sorted(folder.rglob("*.yaml"))
+        if p.is_file()
+    )
+    if marks in _shelves:
+        return _shelves[marks]
     shelf, problems = load_shelf(folders)
     if problems:
         raise Unreadable(*problems)
+    _shelves.clear()
+    _shelves[marks] = shelf
     return shelf
+
+
+_shelves: dict[tuple[tuple[str, int, int], ...], Shelf] = {}
+"""The shelf as last read, by the path, time and size of every file it was read from."""
 
 
 _kept: dict[Path, tuple[Facts, tuple[int, str]]] = {}

@@ -292,12 +292,20 @@ def drags_in(
     notes: Notes,
     *,
     moving: Animal | None = None,
+    box: int = 0,
 ) -> list[dict[str, Any]]:
-    """Which clocks, dates and fish it drags in when fish go into this vessel now."""
+    """Which clocks, dates and fish it drags in when fish go into this vessel now.
+
+    Fish of the same shipment met each other before they came: they drag nothing in.
+    """
     facts = book.facts
     system = facts.system_of(vessel)
     found = []
-    here = [a for a in facts.occupants(system.vessels) if moving is None or a.id != moving.id]
+    here = [
+        a
+        for a in facts.occupants(system.vessels)
+        if (moving is None or a.id != moving.id) and not _together(book, a, box)
+    ]
     if system.quarantine is not None and here:
         found.append(_restarted(book, system, source, notes))
     came_from = facts.system_of(facts.vessel(moving.vessel)) if moving and moving.vessel else None
@@ -315,6 +323,13 @@ def drags_in(
         found.append({"system": system.name, "what": what, "because": because})
         notes.because.append(f"{what}: {because}; start a quarantine on {system.name}")
     return found
+
+
+def _together(book: Book, animal: Animal, box: int) -> bool:
+    facts = book.facts
+    if not box or not animal.box or len(animal.stays) > 1:
+        return False
+    return facts.box(animal.box).shipment == facts.box(box).shipment
 
 
 def _restarted(book: Book, system: System, source: str, notes: Notes) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from intake.flows.crossing import limits_from, middle, span_of, way_keys
+from intake.flows.crossing import middle, span_of, way_keys
 from intake.flows.desk import Notes, load_protocols
 from intake.flows.sizes import read_sizes
 from intake.flows.usage import Usage
@@ -295,7 +295,7 @@ def crossing(typed: Typed) -> dict[str, Any]:
     found = acclimate(
         bag,
         vessel,
-        limits_from(load_protocols()),
+        load_protocols().water.acclimation(),
         drip_ml_min=None if drip is None else float(drip.value or 0) * 1000,
         air=str(typed.get("air", "still")),
     )

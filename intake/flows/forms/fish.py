@@ -49,7 +49,9 @@ def _new(f: Filling) -> None:
             f.fault("no-such-name", "--box", f"'{box.name}' has no box yet")
     f.stop_if_faulty()
     f.extra["source"] = source
-    f.answer["drags_in"] = drags_in(f.book, vessel, source or f.get("name"), f.notes)
+    f.answer["drags_in"] = drags_in(
+        f.book, vessel, source or f.get("name"), f.notes, box=f.refs.get("box", 0)
+    )
 
 
 def _animal_there(f: Filling) -> Animal:
@@ -60,7 +62,15 @@ def _animal_there(f: Filling) -> Animal:
         f.fault("out-of-range", "--count", f"there are {animal.count} in '{animal.name}'")
     if not animal.vessel and f.entry is None:
         f.fault("no-such-name", "SUBJECT", f"'{animal.name}' is not in any vessel")
+    _where(f, animal)
     return animal
+
+
+def _where(f: Filling, animal: Animal) -> None:
+    """Lets the vessel's history tell what happened to the fish in it."""
+    at = [s.vessel for s in animal.stays if s.since <= f.when]
+    if at:
+        f.refs["there"] = at[-1]
 
 
 def _move(f: Filling) -> None:
@@ -107,6 +117,8 @@ def _look(f: Filling) -> None:
     names = [sign for sign, _ in seen]
     if len(set(names)) != len(names):
         f.fault("out-of-range", "--sign", "the same sign twice in one look", "give its one grade")
+    if isinstance(subject, Animal):
+        _where(f, subject)
     here = (
         sum(a.count for a in f.book.facts.occupants([subject.id]))
         if isinstance(subject, Vessel)
@@ -136,6 +148,7 @@ def _slide(f: Filling) -> None:
     found = [what for what, n in f.get("found") or [] if n > 0]
     animal = f.thing("subject")
     assert isinstance(animal, Animal)
+    _where(f, animal)
     if found:
         names = " and ".join(found)
         f.notes.because.append(f"{names} on a slide begins the days again for its whole water")

@@ -92,3 +92,4 @@ class SizeQuestion:
     kind: str
     arrow: str  # "top" | "floor" | "side" | "across" | "middle"
     text: str = ""
+    needed: bool = True

@@ -1,0 +1,158 @@
+"""The jobs of the screens, on a room: one method each, every one a flow that commands use too."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from intake.flows.desk import Desk
+from intake.flows.jobs import calendar, doses, fish, protocols, receive, shell, today, vessels
+from intake.flows.views.calendar import CalendarView
+from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
+from intake.flows.views.fish import FishDetail, FishPage, FishView
+from intake.flows.views.parts import Found, Recorded, RoomFacts, Wrong
+from intake.flows.views.protocols import ProtocolsView, ProtocolText
+from intake.flows.views.receive import ReceiveList, ReceiveView
+from intake.flows.views.today import SeenChoice, TodayView
+from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
+
+
+class RoomJobs:
+    """What the screens can ask of one room; `intake.flows.views.Jobs` says what each is."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk = desk
+
+    def room(self) -> RoomFacts:
+        return shell.room(self.desk)
+
+    def find(self, text: str) -> tuple[Found, ...]:
+        return shell.find(self.desk, text)
+
+    def wrong(self, vessel: str, rescue: str) -> Wrong:
+        return shell.wrong(self.desk, vessel, rescue)
+
+    def rescues(self) -> tuple[tuple[str, str], ...]:
+        return shell.rescues(self.desk)
+
+    def correct_void(self, entry: int, why: str) -> Recorded:
+        return shell.correct_void(self.desk, entry, why)
+
+    def today(self) -> TodayView:
+        return today.view(self.desk)
+
+    def all_well(self, vessel: str) -> Recorded:
+        return today.all_well(self.desk, vessel)
+
+    def seen_choice(self, vessel: str) -> SeenChoice:
+        return today.seen_choice(self.desk, vessel)
+
+    def seen(self, subject: str, sign: str, grade: int, affected: int | None) -> Recorded:
+        return today.seen(self.desk, subject, sign, grade, affected)
+
+    def reading(self, vessel: str, typed: Mapping[str, str]) -> Recorded:
+        return today.reading(self.desk, vessel, typed)
+
+    def change(self, vessel: str, volume: str) -> Recorded:
+        return today.change(self.desk, vessel, volume)
+
+    def skip(self, task: str, why: str) -> Recorded:
+        return today.skip(self.desk, task, why)
+
+    def done(self, task: str) -> Recorded:
+        return today.done(self.desk, task)
+
+    def dose_choices(self) -> DoseChoices:
+        return doses.choices(self.desk)
+
+    def dose(self, ask: DoseAsk) -> DoseView:
+        return doses.view(self.desk, ask)
+
+    def dose_record(self, ask: DoseAsk, amount: str) -> Recorded:
+        return doses.record(self.desk, ask, amount)
+
+    def shipments(self) -> ReceiveList:
+        return receive.shipments(self.desk)
+
+    def bag(self, box: str, bag: int) -> ReceiveView:
+        return receive.bag(self.desk, box, bag)
+
+    def shipment_new(self, typed: Mapping[str, str]) -> Recorded:
+        return receive.shipment_new(self.desk, typed)
+
+    def bag_save(self, box: str, bag: int, typed: Mapping[str, str]) -> Recorded:
+        return receive.bag_save(self.desk, box, bag, typed)
+
+    def choose(self, box: str, bag: int, method: str, vessel: str, why: str) -> Recorded:
+        return receive.choose(self.desk, box, bag, method, vessel, why)
+
+    def checkpoint(self, box: str, bag: int, typed: Mapping[str, str]) -> Recorded:
+        return receive.checkpoint(self.desk, box, bag, typed)
+
+    def next_step(self, box: str, bag: int) -> Recorded:
+        return receive.next_step(self.desk, box, bag)
+
+    def hold(self, box: str, bag: int, on: bool) -> Recorded:
+        return receive.hold(self.desk, box, bag, on)
+
+    def settle(self, box: str, bag: int, vessel: str, typed: Mapping[str, str]) -> Recorded:
+        return receive.settle(self.desk, box, bag, vessel, typed)
+
+    def calendar(self) -> CalendarView:
+        return calendar.view(self.desk)
+
+    def fish(self, vessel: str) -> FishView:
+        return fish.view(self.desk, vessel)
+
+    def fish_page(self, vessel: str, start: int, count: int) -> FishPage:
+        return fish.page(self.desk, vessel, start, count)
+
+    def fish_detail(self, name: str) -> FishDetail:
+        return fish.detail(self.desk, name)
+
+    def weigh(self, name: str, mass: str) -> Recorded:
+        return fish.weigh(self.desk, name, mass)
+
+    def move(self, name: str, count: int | None, to: str, why: str) -> Recorded:
+        return fish.move(self.desk, name, count, to, why)
+
+    def move_what_if(self, name: str, count: int | None, to: str) -> tuple[str, ...]:
+        return fish.move_what_if(self.desk, name, count, to)
+
+    def vessels(self) -> VesselsView:
+        return vessels.view(self.desk)
+
+    def vessel(self, name: str) -> VesselView:
+        return vessels.one(self.desk, name)
+
+    def waterline(self, name: str, depth: str) -> VesselView:
+        return vessels.waterline(self.desk, name, depth)
+
+    def waterline_record(self, name: str, depth: str) -> Recorded:
+        return vessels.waterline_record(self.desk, name, depth)
+
+    def sizes(self, shape: str) -> tuple[SizeQuestion, ...]:
+        return vessels.sizes(shape)
+
+    def vessel_sketch(self, name: str, shape: str, typed: Mapping[str, str]) -> VesselView:
+        return vessels.sketch(self.desk, name, shape, typed)
+
+    def vessel_record(self, name: str, shape: str, typed: Mapping[str, str]) -> Recorded:
+        return vessels.record(self.desk, name, shape, typed)
+
+    def gravel(self, name: str, gravel: str) -> VesselView:
+        return vessels.gravel(self.desk, name, gravel)
+
+    def protocols(self) -> ProtocolsView:
+        return protocols.view(self.desk)
+
+    def protocol(self, id: str) -> ProtocolText:
+        return protocols.one(self.desk, id)
+
+    def protocol_check(self, id: str, text: str) -> ProtocolText:
+        return protocols.check(self.desk, id, text)
+
+    def protocol_save(self, id: str, text: str, why: str) -> Recorded:
+        return protocols.save(self.desk, id, text, why)
+
+    def protocol_restore(self, id: str) -> Recorded:
+        return protocols.restore(self.desk, id)

@@ -1,0 +1,71 @@
+"""What a water change took out of a treatment that its protocol puts back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from intake.flows.desk import Book, Notes
+from intake.flows.dosed_water import room_request
+from intake.flows.facts.things import System
+from intake.flows.residues import level_of
+from intake.science.dose import DoseRequest
+from intake.science.dosing import plan_dose
+from intake.science.ledger import Changed, Flushed
+from intake.science.limits import twelve
+from intake.science.problem import Refused
+from intake.science.show import show
+
+WORTH_IT = 0.05
+"""Less than this share of the level missing is not asked for (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """A treatment of which a change took some out: its level, what it was, what puts it back.
+
+    `amount_text` is empty where the dose is refused now.
+    """
+
+    treatment: str
+    title: str
+    course: str
+    level: float
+    was: float
+    unit: str
+    amount_text: str
+    refused: str
+
+
+def missing(book: Book, system: System) -> list[Missing]:
+    """Every treatment whose last dose was followed by a change that is not made up for yet."""
+    found = []
+    for name in dict.fromkeys(d.treatment for d in system.doses):
+        treatment = book.shelf.treatments.get(name)
+        last = [d for d in system.doses if d.treatment == name][-1]
+        if treatment is None or treatment.after_change != "replace":
+            continue
+        if any(s.at >= last.at and s.treatment in (None, name) for s in system.stops):
+            continue
+        changed = any(
+            isinstance(w.event, Changed | Flushed) and w.event.at_utc >= last.at
+            for w in system.water
+        )
+        course = treatment.course(last.course)
+        level = level_of(book, system, name, book.now).now
+        was = level_of(book, system, name, last.at).now
+        if not changed or course is None or was <= 0 or level > was * (1 - WORTH_IT):
+            continue
+        base = DoseRequest(treatment, book.now, course.name, never_mix=book.shelf.never_mix)
+        request = room_request(book, system, base, course, Notes())
+        target = min(twelve(was), course.high)
+        amount, refused = "", ""
+        try:
+            answer = plan_dose(replace(request, target=Decimal(target)))
+            amount = show(answer.amount, answer.amount_unit)
+        except Refused as refusal:
+            refused = refusal.text
+        found.append(
+            Missing(name, treatment.title, course.name, level, was, course.unit, amount, refused)
+        )
+    return found
