@@ -110,6 +110,7 @@ def contracts(copy: Path, run_python: RunPython) -> tuple[int, str]:
     return done.returncode, done.stdout + done.stderr
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("contract", "files"), PLANTS)
 def test_a_contract_notices_what_it_forbids(
     contract: str, files: dict[str, str], copied_house: Path, run_python: RunPython
@@ -121,6 +122,7 @@ def test_a_contract_notices_what_it_forbids(
     assert f"{contract} BROKEN" in said
 
 
+@pytest.mark.slow
 def test_a_new_module_must_be_given_a_place(copied_house: Path, run_python: RunPython) -> None:
     (copied_house / "intake" / "planted.py").write_text("", encoding="utf-8")
     code, said = contracts(copied_house, run_python)
