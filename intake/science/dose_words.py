@@ -145,8 +145,10 @@ def assumptions(
         )
     if request.strength is None and request.bottle is None:
         found.append(f"strength {product.strength}, the protocol's usual one; the label says")
-    if not request.stages:
+    if not request.stages and "adult" in course.stages:
         found.append("adult fish")
+    elif not request.stages:
+        found.append(f"nothing but {' and '.join(course.stages)} in this water")
     by_temperature = any(b.above_c is not None or b.below_c is not None for b in course.bounds)
     if by_temperature and not known_temperature(request.readings.get("temp"), request.now_utc):
         found.append("water temperature not known today: the most careful limit holds")
@@ -190,7 +192,8 @@ def because(
     """Why the amount is what it is, and who comes first."""
     lines = [worked]
     volume = request.volume
-    if volume is not None and course.unit != FEED_UNIT:
+    doubtful = volume is not None and (volume.low_l < volume.volume_l or request.already)
+    if volume is not None and course.unit != FEED_UNIT and doubtful:
         lines.append(
             f"in the smallest water, {figure(volume.low_l, 4)} L, it is "
             f"{figure(result_high, 2)} {course.unit}"

@@ -46,7 +46,7 @@ class Clash:
     pair: NeverMix
     other: str
     text: str
-    value: Decimal | None
+    value: Decimal
     unit: str
 
 
@@ -88,7 +88,7 @@ def refusal(clash: Clash) -> Refused:
         "never-mix",
         f"{clash.text}: {clash.pair.why}",
         limit=float(clash.pair.days) if clash.unit == "d" else None,
-        value=None if clash.value is None else float(clash.value),
+        value=float(clash.value),
         unit=clash.unit,
         source=clash.pair.source.text,
         way_out=f"{wait}, or change the water until none of it is left",

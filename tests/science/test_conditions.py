@@ -100,7 +100,9 @@ def test_a_band_is_judged_at_its_harmful_end(value: str, half: str, inside: bool
         out = refused(held, oxygen=read)
         assert out.code == "out-of-condition"
         assert out.source == READ.text
-        assert out.limit in (5.0, 9.0)
+        low_side = out.limit == 5.0
+        assert low_side or out.limit == 9.0
+        assert ("at least 5 mg/L" if low_side else "at most 9 mg/L") in str(out)
 
 
 def test_an_open_end_on_the_harmful_side_is_outside() -> None:
@@ -185,6 +187,15 @@ def test_fish_bring_their_last_days_with_them(hours: float, meets: bool) -> None
     else:
         assert judged("formalin", recent=(met,)) == []
     assert judged("formalin", recent=(Recent("salt", ago(1)),)) == []
+
+
+def test_a_pair_of_one_day_and_a_residue_in_a_unit_of_its_own() -> None:
+    pair = NeverMix("levamisole", "heat", "why", READ, D(1), hard=True)
+    for hours, meets in ((23.9, True), (24, False)):
+        found = clashes("levamisole", (pair,), (), (Recent("heat", ago(hours)),), NOW)
+        assert bool(found) is meets
+    assert clashes("levamisole", (pair,), (Present("heat", D("0.01"), "C"),), (), NOW)
+    assert not clashes("levamisole", (pair,), (Present("heat", D(0), "C"),), (), NOW)
 
 
 def test_any_is_every_other_treatment_but_never_itself() -> None:

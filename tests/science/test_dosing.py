@@ -74,6 +74,7 @@ def test_two_grams_a_litre_in_310_litres_is_620_grams() -> None:
     assert answer.warnings == ()
     assert "course support, the first of salt" in answer.assumptions
     assert "strength 100 % w/w, the protocol's usual one; the label says" in answer.assumptions
+    assert len(answer.because) == 3
     assert answer.because[-1].startswith("The product label and your vet come first")
 
 
@@ -102,6 +103,26 @@ def test_formalin_counts_the_product_by_volume() -> None:
     assert answer.because[0] == "15 uL/L x 310 L, the product itself counts, none there already"
     assert answer.handling == ("37 % by weight: Danger, harmful; wear gloves; locked away",)
     assert "test-fish-first" in codes(answer)
+
+
+def test_a_course_for_eggs_says_what_it_takes_for_granted() -> None:
+    """FDA label: eggs 2,000 uL/L, every other finfish 250."""
+    eggs = replace(
+        formalin().courses[1],
+        name="eggs",
+        stages=("eggs",),
+        usual=D(1000),
+        bounds=(bound("2000", "uL/L"),),
+        duration_max_h=D("0.25"),
+    )
+    treatment = replace(formalin(), courses=(eggs,))
+    answer = plan_dose(ask(treatment))
+    assert answer.hard_limit == 2000
+    assert "nothing but eggs in this water" in answer.assumptions
+    assert "adult fish" not in answer.assumptions
+    assert refused(ask(treatment, stages=("eggs", "adult"))).code == "life-stage"
+    wider = replace(eggs, stages=("eggs", "adult"))
+    assert refused(ask(replace(treatment, courses=(wider,)))).limit == 250
 
 
 def test_a_liquid_active_goes_by_its_strength() -> None:
