@@ -5,13 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
-from typing import Any
 
 from intake.flows.desk import Book, Notes
 from intake.flows.facts.things import Animal, Product, ReadingFact, System
 from intake.flows.facts.volumes import at_line, together
-from intake.flows.forms.room import strength_of
 from intake.flows.residues import level_of, substances
+from intake.flows.strengths import stated, strength_of
 from intake.science.amount import StatedStrength
 from intake.science.conditions import Reading
 from intake.science.dose import DoseRequest, WaterVolume
@@ -22,11 +21,6 @@ from intake.science.treatment import Course, Treatment
 
 MEASURED_LONG_AGO_H = 24
 """A waterline older than this is asked for again [h] (common practice)."""
-
-
-def stated(strength: Any) -> StatedStrength:
-    """A strength read from a label in the science's own shape."""
-    return StatedStrength(strength.value, strength.canonical)
 
 
 def water_of(book: Book, system: System) -> WaterVolume:

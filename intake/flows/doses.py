@@ -9,10 +9,10 @@ from decimal import Decimal
 from typing import Any
 
 from intake.flows.desk import Book, Notes
-from intake.flows.dosed_water import room_request, stated
+from intake.flows.dosed_water import room_request
 from intake.flows.facts.things import KeptTool, System, Vessel
-from intake.flows.forms.room import strength_of
 from intake.flows.names import unknown
+from intake.flows.strengths import stated, strength_of
 from intake.flows.usage import Usage
 from intake.science.conditions import Reading
 from intake.science.dose import DoseAnswer, DoseRequest, WaterVolume

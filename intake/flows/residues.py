@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from intake.flows.desk import Book
-from intake.flows.facts.things import System, Thing, Vessel, WaterEvent
+from intake.flows.desk import Book, Notes
+from intake.flows.facts.things import System, WaterEvent
 from intake.flows.facts.volumes import together
-from intake.flows.forms.form import Filling
 from intake.science.ledger import (
     NONE_LEFT,
     Changed,
@@ -98,19 +97,15 @@ def substances(book: Book, system: System, at: datetime) -> list[Substance]:
     return found
 
 
-def after_change(f: Filling, subject: Thing, out_l: float) -> None:
-    """Adds to a change's answer what it leaves of each treatment, and what puts it back."""
-    facts = f.book.facts
-    system = facts.system_of(subject) if isinstance(subject, Vessel) else facts.systems[subject.id]
-    whole = together(facts.vessel(v) for v in system.vessels)[0]
-    if not whole:
-        return
-    share = min(1.0, out_l / whole)
-    left = []
-    for s in substances(f.book, system, f.when):
-        new = _new_water_salt(f) if s.treatment == "salt" else 0.0
+def after_change(
+    book: Book, system: System, at: datetime, share: float, new_salt_g_l: float, notes: Notes
+) -> list[dict[str, object]]:
+    """What a change of a share of a system's water leaves of each treatment, told in notes too."""
+    left: list[dict[str, object]] = []
+    for s in substances(book, system, at):
+        new = new_salt_g_l if s.treatment == "salt" else 0.0
         now = s.level.now * (1 - share) + new * share
-        treatment = f.book.shelf.treatments.get(s.treatment)
+        treatment = book.shelf.treatments.get(s.treatment)
         way = treatment.after_change if treatment else "ask"
         left.append(
             {
@@ -121,13 +116,8 @@ def after_change(f: Filling, subject: Thing, out_l: float) -> None:
                 "after_change": way,
             }
         )
-        f.notes.because.append(_said(s.treatment, s.level.now, now, s.unit, way))
-    f.answer["residue"] = left
-
-
-def _new_water_salt(f: Filling) -> float:
-    salt = f.get("salt")
-    return float(salt.value) if salt is not None else 0.0
+        notes.because.append(_said(s.treatment, s.level.now, now, s.unit, way))
+    return left
 
 
 def _said(name: str, before: float, after: float, unit: str, way: str) -> str:

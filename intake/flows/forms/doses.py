@@ -6,12 +6,12 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
-from intake.flows.dosed_water import room_request, stated, water_of
+from intake.flows.dosed_water import room_request, water_of
 from intake.flows.doses import Asking, course_named, tool_named
 from intake.flows.facts.things import Product, System
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import AName, AQuantity, AStrength, AText, AThing, ATreatment
-from intake.flows.forms.room import strength_of
+from intake.flows.strengths import stated, strength_of
 from intake.flows.usage import Usage
 from intake.science.amount import FEED_UNIT, Counted, bath_added, counted, counted_range
 from intake.science.dose import DoseRequest

@@ -12,9 +12,8 @@ from intake.flows.forms.readers import (
     ATreatment,
     Choice,
 )
+from intake.flows.strengths import strength_of
 from intake.science.problem import Problem
-from intake.science.quantity import read_quantity
-from intake.science.treatment import Treatment
 
 
 def _keeper(f: Filling) -> None:
@@ -39,15 +38,6 @@ def _tool(f: Filling) -> None:
     if step.value is not None and step.band:
         f.fault("wrong-kind", "STEP", f"'{step.text}' is not one step", 'write it like "0.1 g"')
     _named("tool", "--name")(f)  # type: ignore[operator]
-
-
-def strength_of(treatment: Treatment, text: str, option: str = "--strength") -> object:
-    """The strength typed from a label, read in the forms this treatment is sold in."""
-    forms = tuple(dict.fromkeys(s.unit for s in treatment.strengths))
-    states = {s.state for s in treatment.strengths}
-    form = states.pop() if len(states) == 1 else None
-    found = read_quantity(text, "strength", forms=forms, form=form)
-    return found.placed(option) if isinstance(found, Problem) else found
 
 
 def _product(f: Filling) -> None:

@@ -18,12 +18,10 @@ from intake.flows.forms.readers import (
     NewName,
 )
 from intake.flows.forms.water import KIT_FIELDS, read_values, reading_fields
+from intake.flows.shipments import CLAIM_WINDOW_MIN
 from intake.flows.usage import Usage
 from intake.science.problem import Problem
 
-CLAIM_WINDOW_MIN = 120.0
-"""How long a seller takes a claim after delivery where nothing is said [min]: common practice,
-the usual term of seven sellers' public conditions."""
 WAYS = ("float-and-lift", "drip", "drip-with-binder", "match-water")
 """The ways across, as the answer to `acclimate` names them."""
 BAG_READINGS = ("temp", "ph", "tan", "kh", "salt")

@@ -19,6 +19,7 @@ from intake.flows.forms.readers import (
     NewName,
     kept_quantity,
 )
+from intake.flows.residues import after_change
 from intake.flows.sizes import options, read_sizes
 from intake.flows.usage import Usage
 from intake.science.problem import Problem
@@ -188,9 +189,13 @@ def _change(f: Filling) -> None:
     if f.get("percent") is not None:
         f.extra["share"] = float(f.get("percent").value) / 100
     f.answer |= {"changed_l": out_l, "share": out_l / here[0] if here[0] else 0.0}
-    from intake.flows.residues import after_change
-
-    after_change(f, subject, out_l)
+    system = subject if isinstance(subject, System) else facts.system_of(facts.vessel(subject.id))
+    all_l = together(facts.vessel(v) for v in system.vessels)[0]
+    if all_l:
+        salt = f.get("salt")
+        new_salt = float(salt.value) if salt is not None else 0.0
+        share = min(1.0, out_l / all_l)
+        f.answer["residue"] = after_change(f.book, system, f.when, share, new_salt, f.notes)
 
 
 def _out_litres(f: Filling, here_l: float) -> float:

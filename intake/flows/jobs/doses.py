@@ -1,0 +1,282 @@
+"""Dose: what there is to choose from, one dose worked out, and recording it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+from intake.flows.desk import Book, Desk, at_work
+from intake.flows.dosed_water import shelf_product
+from intake.flows.doses import (
+    Asking,
+    course_named,
+    request_for,
+    system_named,
+    treatment_named,
+    with_tool,
+)
+from intake.flows.facts.things import KeptTool, System, Vessel
+from intake.flows.facts.volumes import together
+from intake.flows.jobs.dose_words import (
+    because,
+    cares,
+    conditions,
+    course_text,
+    how,
+    level_bar,
+    need_of,
+    product_text,
+    so_far,
+    stop_of,
+    target_range,
+)
+from intake.flows.jobs.today import heads, round_of, zone_text
+from intake.flows.jobs.words import recorded, with_doubt
+from intake.flows.record import record as record_entry
+from intake.flows.redose import missing
+from intake.flows.views.dose import (
+    DoseAsk,
+    DoseChoices,
+    DoseDue,
+    DoseView,
+    TreatmentChoice,
+    VesselChoice,
+)
+from intake.flows.views.parts import Need, Recorded, Shown, Stop
+from intake.science.dose import DoseAnswer, DoseRequest
+from intake.science.problem import Problem, Refused
+from intake.science.show import in_words, show
+from intake.science.treatment import Course, Treatment
+
+NEEDS = ("reading-missing", "reading-stale")
+"""Refusals that one water test answers: asked as a question, not barred."""
+
+
+def choices(desk: Desk) -> DoseChoices:
+    """Doses due first, then every treatment, every vessel and every tool."""
+    with at_work(desk) as book:
+        vessels = round_of(book)
+        return DoseChoices(
+            due=tuple(_due(book)),
+            treatments=tuple(
+                TreatmentChoice(
+                    t.id,
+                    t.title,
+                    t.status,
+                    tuple((c.name, course_text(c)) for c in t.courses),
+                    "" if t.courses else "the vet's words come first",
+                )
+                for t in book.shelf.treatments.values()
+            ),
+            vessels=tuple(
+                VesselChoice(
+                    v.name,
+                    with_doubt(*together([v]), "L"),
+                    heads(book.facts.occupants([v.id])),
+                    zone_text(book, v),
+                )
+                for v in vessels
+            ),
+            tools=tuple((t.name, f"{t.step} steps") for t in book.facts.of_kind(KeptTool)),
+        )
+
+
+def _due(book: Book) -> list[DoseDue]:
+    found = []
+    for system in book.facts.systems.values():
+        for m in missing(book, system):
+            vessel = book.facts.vessel(system.vessels[0]).name
+            when = f"put back after a change, {m.amount_text}"
+            found.append(DoseDue("", m.treatment, m.title, m.course, vessel, when))
+    return found
+
+
+def _typed(ask: DoseAsk) -> dict[str, Any]:
+    typed = {
+        "treatment": ask.treatment,
+        "course": ask.course,
+        "vessel": ask.vessel,
+        "target": ask.target,
+        "strength": ask.strength,
+        "tool": ask.tool,
+    }
+    return {k: v for k, v in typed.items() if v}
+
+
+def view(desk: Desk, ask: DoseAsk) -> DoseView:
+    """One dose worked out; what bars it and what is still to be measured stand in its place.
+
+    Raises
+    ------
+    Unreadable
+        Where what was typed cannot be read.
+    """
+    with at_work(desk) as book:
+        asking = Asking(_typed(ask), book.now, book.shelf, book)
+        treatment = treatment_named(book.shelf, ask.treatment)
+        course = course_named(treatment, ask.course or None)
+        system = system_named(book, ask.vessel)
+        asking = _target_of_due(book, asking, system, treatment, ask)
+        request = request_for(asking, treatment, course)
+        answer, refused = None, None
+        try:
+            answer = with_tool(asking, request)
+        except Refused as refusal:
+            refused = refusal
+        return _shown(book, system, treatment, course, request, ask, answer, refused)
+
+
+def _target_of_due(
+    book: Book, asking: Asking, system: System, treatment: Treatment, ask: DoseAsk
+) -> Asking:
+    """A dose that puts back what a change took out goes to the level that was there."""
+    if ask.target:
+        return asking
+    for m in missing(book, system):
+        if m.treatment == treatment.id and m.course == (ask.course or m.course):
+            text = show(m.was, m.unit, digits=4, group=False)
+            return replace(asking, typed={**asking.typed, "target": text})
+    return asking
+
+
+def _shown(
+    book: Book,
+    system: System,
+    treatment: Treatment,
+    course: Course,
+    request: DoseRequest,
+    ask: DoseAsk,
+    answer: DoseAnswer | None,
+    refused: Refused | None,
+) -> DoseView:
+    facts = book.facts
+    vessels = [facts.vessel(v) for v in system.vessels]
+    named = next((v for v in vessels if v.name == ask.vessel), vessels[0])
+    animals = facts.occupants(system.vessels)
+    stops: tuple[Stop, ...] = ()
+    needs: tuple[Need, ...] = ()
+    if refused is not None and refused.code in NEEDS:
+        needs = (need_of(refused, course),)
+    elif refused is not None:
+        stops = (stop_of(refused, course, request),)
+    target = answer.target if answer else (request.target or course.usual)
+    worked = DoseView(
+        title=treatment.title,
+        treatment=treatment.id,
+        course=course.name,
+        vessel=named.name,
+        volume=_volume(vessels),
+        occupants=heads(animals),
+        reaches=tuple(v.name for v in vessels),
+        target=Shown(show(target, ""), course.unit),
+        target_range=target_range(course),
+        level=level_bar(course, request, answer, target),
+        amount=None,
+        spoken="",
+        tool="",
+        tool_verb="",
+        step_error="",
+        product=product_text(shelf_product(book, treatment)),
+        asks_strength=treatment.from_label,
+        strength_unit=_strength_unit(treatment),
+        strength_matches=_matches(treatment, ask, refused),
+        conditions=conditions(book, course, request),
+        cares=cares(answer, ask),
+        stops=stops,
+        needs=needs,
+        before=answer.before if answer else course.before,
+        during=answer.during if answer else course.during,
+        after=answer.after if answer else course.after,
+        handling=answer.handling if answer else (),
+        stock=_stock(answer),
+        because=because(course, request, answer, refused),
+        how=how(answer, refused),
+        so_far=so_far(book, system, treatment),
+    )
+    return worked if answer is None else _with_amount(worked, request, answer)
+
+
+def _volume(vessels: list[Vessel]) -> Shown:
+    shown = with_doubt(*together(vessels), "L")
+    origin = "at today's line" if len(vessels) == 1 else f"in {len(vessels)} vessels"
+    return replace(shown, origin=origin)
+
+
+def _with_amount(worked: DoseView, request: DoseRequest, answer: DoseAnswer) -> DoseView:
+    unit = answer.amount_unit
+    tool = request.tool
+    amount = answer.amount if answer.measured is None else answer.measured
+    chosen = _tool_of(answer, request)
+    step = chosen if chosen is not None else (tool.step if tool else None)
+    text = show(amount, "", step=step) if step is not None else show(amount, "", digits=4)
+    percent = answer.rounding_percent
+    error = ""
+    if percent:
+        side = "over" if percent > 0 else "under"
+        error = f"{show(abs(percent), '%', digits=1)} {side}"
+    weighed = unit == "g"
+    named = f"the {show(step, unit, digits=6)} steps" if step is not None else ""
+    return replace(
+        worked,
+        amount=Shown(text, unit, "worked out"),
+        spoken=in_words(Decimal(text.replace(",", "")), unit),
+        tool=named,
+        tool_verb="weigh in" if weighed else "draw up in",
+        step_error=error,
+    )
+
+
+def _tool_of(answer: DoseAnswer, request: DoseRequest) -> Decimal | None:
+    """The step the amount was counted in."""
+    if answer.measured is None or not answer.steps:
+        return request.tool.step if request.tool else None
+    return (answer.measured / answer.steps).normalize()
+
+
+def _strength_unit(treatment: Treatment) -> str:
+    usual = treatment.usual_strength
+    where = "packet" if usual.state == "powder" else "bottle"
+    return f"strength on {where}, {usual.unit}"
+
+
+def _matches(treatment: Treatment, ask: DoseAsk, refused: Refused | None) -> bool | None:
+    if not treatment.from_label or not ask.strength:
+        return None
+    return not (refused is not None and refused.code == "strength-mismatch")
+
+
+def _stock(answer: DoseAnswer | None) -> str:
+    if answer is None or answer.stock is None:
+        return ""
+    s = answer.stock
+    dissolve = show(s.solute_g, "g", digits=4)
+    water, draw = show(s.water_ml, "mL", digits=4), show(s.draw_ml, "mL", digits=4)
+    return f"dissolve {dissolve} made up to {water}, draw {draw}"
+
+
+def record(desk: Desk, ask: DoseAsk, amount: str) -> Recorded:
+    """The dose recorded, through the same form as the command line's.
+
+    Raises
+    ------
+    Usage, Unreadable, Refused, RoomTrouble
+        And then nothing is written.
+    """
+    typed: dict[str, Any] = {
+        "system": ask.vessel,
+        "treatment": ask.treatment,
+        "amount": amount,
+        "course": ask.course or None,
+        "strength": ask.strength or None,
+        "tool": ask.tool or None,
+        "reason": ask.reason or None,
+        "soft": "; ".join(f"{code}: {reason}" for code, reason in ask.soft) or None,
+    }
+    answer = record_entry(desk, "dose", typed)
+    with at_work(desk) as book:
+        course = course_named(treatment_named(book.shelf, ask.treatment), ask.course or None)
+        found = system_named(book, ask.vessel)
+        assert not isinstance(found, Problem)
+    text = f"{amount} of {ask.treatment} in {ask.vessel}"
+    return recorded(desk, answer, text, next_text=course.after[0] if course.after else "")
