@@ -52,6 +52,7 @@ class DeskApp(PaintedApp):
     ) -> None:
         super().__init__(look, now, tick=tick)
         self.jobs = jobs
+        self.here = ""
         self._carried: dict[str, str] = {}
 
     def show_timers(self, timers: tuple[Timer, ...]) -> None:

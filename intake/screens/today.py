@@ -125,6 +125,7 @@ class TodayScreen(RoomScreen[None]):
         self.walk.show(view.stops, at)
         for name in ("headline", "segments", "alert", "sheet"):
             self.query_one(f"#{name}", Lines).refresh(layout=True)
+        self.desk.here = self.stop.vessel if self.stop else ""
         if self._said is None:
             self._explain()
         self._said = None
@@ -136,6 +137,7 @@ class TodayScreen(RoomScreen[None]):
 
     def _explain(self) -> None:
         stop = self.stop
+        self.desk.here = stop.vessel if stop else ""
         self.because.explain(stop.because if stop else "")
 
     # what is drawn

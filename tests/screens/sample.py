@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
 
+from intake.flows.views.calendar import CalendarView
 from intake.flows.views.dose import (
     ConditionShown,
     DoseAsk,
@@ -27,6 +28,10 @@ from intake.flows.views.parts import (
     Wrong,
 )
 from intake.flows.views.today import Alert, RoundStop, RoundTask, SeenChoice, TodayView
+from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
+from intake.science.problem import Problem, Unreadable
+from tests.screens.sample_calendar import CALENDAR
+from tests.screens.sample_vessels import SIZES_OF_A_BOX, VESSELS, bowl_view, vessel_view
 
 NOW = datetime(2026, 11, 25, 18, 42, tzinfo=UTC)
 
@@ -344,6 +349,40 @@ class SampleRoom:
     def dose_record(self, ask: DoseAsk, amount: str) -> Recorded:
         recorded = self._write("dose", ask, amount)
         return replace(recorded, next_text="carbon back in on Fri 27 Nov")
+
+    def vessels(self) -> VesselsView:
+        return VESSELS
+
+    def vessel(self, name: str) -> VesselView:
+        return bowl_view() if name == "Bowl" else replace(vessel_view(), vessel=name)
+
+    def waterline(self, name: str, depth: str) -> VesselView:
+        return replace(vessel_view(float(depth.split()[0])), vessel=name)
+
+    def waterline_record(self, name: str, depth: str) -> Recorded:
+        return self._write("waterline", name, depth)
+
+    def sizes(self, shape: str) -> tuple[SizeQuestion, ...]:
+        assert shape
+        return SIZES_OF_A_BOX
+
+    def vessel_sketch(self, name: str, shape: str, typed: Mapping[str, str]) -> VesselView:
+        if "depth" not in typed:
+            raise Unreadable(Problem("reading-missing", "the depth is missing"))
+        return replace(vessel_view(), vessel=name, shape=shape)
+
+    def vessel_record(self, name: str, shape: str, typed: Mapping[str, str]) -> Recorded:
+        return self._write("vessel", name, shape, dict(typed))
+
+    def gravel(self, name: str, gravel: str) -> VesselView:
+        assert gravel
+        return replace(vessel_view(), vessel=name)
+
+    def calendar(self) -> CalendarView:
+        return CALENDAR
+
+    def paper(self, kind: str, subject: str) -> str:
+        return f"{subject} {kind}.html"
 
 
 ALERT = Alert(

@@ -128,7 +128,7 @@ async def test_a_refusal_longer_than_the_screen_scrolls() -> None:
         await press(pilot, "d", "e", "6", "enter")
         assert "NEED" not in text_of(app)
         await press(pilot, *["down"] * 12)
-        assert "moving a fish out" in text_of(app)
+        assert "fish out." in text_of(app)
 
 
 async def test_what_is_needed_is_measured_on_the_spot() -> None:

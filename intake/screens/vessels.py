@@ -1,0 +1,235 @@
+"""Vessels: the drawing, the true water at today's line, and how well it is known."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+
+from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
+from intake.screens.question import HELP_KEY, LinesScreen, PickScreen
+from intake.screens.room_screen import RoomScreen
+from intake.screens.sketch import SketchScreen
+from intake.screens.theme import Look
+from intake.screens.vessel_lines import compare_texts, empty_lines, vessel_lines
+from intake.screens.widgets.footline import Foot
+from intake.screens.widgets.painted_lines import Lines
+from intake.screens.widgets.quantity_field import Asked
+
+SHAPES = (
+    ("box", "box: straight sides, four corners"),
+    ("round", "round"),
+    ("racetrack", "racetrack: straight sides, half-round ends"),
+    ("oval", "oval: an ellipse"),
+    ("polygon", "regular polygon"),
+    ("bow", "box with a bow front"),
+    ("lshape", "L shape"),
+    ("outline", "any outline, by its corners"),
+    ("bowl", "bowl, part of a sphere"),
+    ("drum", "drum on its side"),
+    ("levels", "a level table: litres at each height"),
+)
+GAUGES = (
+    ("metered", "fill it by a bucket and count"),
+    ("flow", "fill it at a measured flow, by the clock"),
+    ("by-salt", "dissolve a weighed salt and read the conductivity before and after"),
+)
+UNITS = {
+    "length": "cm",
+    "volume": "L",
+    "mass": "g",
+    "flow": "L/min",
+    "duration": "min",
+    "conductivity": "uS/cm",
+    "percent": "%",
+    "density": "g/mL",
+}
+NONE_YET = "No vessel in this room yet.  m  Measure the first one: a tape and five minutes."
+
+
+class VesselsScreen(RoomScreen[None]):
+    """One vessel at a time; up and down go through them in round order."""
+
+    MODE: ClassVar[str] = "vessels"
+    HELP: ClassVar[str] = (
+        "The volume is the true water at today's line: gravel, rock and filters taken off. The "
+        "doubt after it comes from the tape. Limits use the smaller end. Press l when the line "
+        "has moved; m to measure again; f to check the tape by filling; c to compare the ways."
+    )
+    FEET: ClassVar[tuple[Foot, ...]] = (
+        Foot("down", "↑ ↓", "Vessel"),
+        Foot("m", "m", "Measure"),
+        Foot("l", "l", "Waterline"),
+        Foot("g", "g", "Gravel"),
+        Foot("f", "f", "Gauge"),
+        Foot("c", "c", "Compare"),
+        HELP_KEY,
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "step(-1)", show=False),
+        Binding("down", "step(1)", show=False),
+        Binding("m", "measure", show=False),
+        Binding("l", "waterline", show=False),
+        Binding("g", "gravel", show=False),
+        Binding("f", "gauge", show=False),
+        Binding("c", "compare", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.list: VesselsView | None = None
+        self.view: VesselView | None = None
+        self.at = 0
+
+    def compose_body(self) -> ComposeResult:
+        """All of it is one composition."""
+        yield Lines(self._lines, id="vessel", classes="tall")
+
+    def appeared(self) -> None:
+        """The vessel the keeper stands at, else the one shown before."""
+        self.ask(lambda jobs: jobs.vessels(), self._listed)
+
+    def wrong_vessel(self) -> str:
+        """The vessel shown."""
+        return self.view.vessel if self.view else ""
+
+    def _listed(self, vessels: VesselsView) -> None:
+        wanted = self.desk.take("vessel") or self.desk.here or self.wrong_vessel()
+        self.list = vessels
+        names = [line.vessel for line in vessels.vessels]
+        self.at = names.index(wanted) if wanted in names else min(self.at, max(0, len(names) - 1))
+        if names:
+            self._load()
+        else:
+            self.because.explain(vessels.because)
+            self.query_one("#vessel", Lines).refresh()
+
+    def _load(self) -> None:
+        if self.list and self.list.vessels:
+            name = self.list.vessels[self.at].vessel
+            self.ask(lambda jobs: jobs.vessel(name), self._show)
+
+    def _show(self, view: VesselView) -> None:
+        self.view = view
+        self.because.explain(view.because)
+        self.query_one("#vessel", Lines).refresh()
+
+    def _lines(self, width: int, look: Look) -> list[Content]:
+        if self.list is not None and not self.list.vessels:
+            return empty_lines(NONE_YET, width, look)
+        if self.view is None:
+            return [look.say(("· · ·", "faint"))]
+        return vessel_lines(self.view, width, self.query_one("#body").size.height, look)
+
+    def action_step(self, by: int) -> None:
+        """The vessel before or after."""
+        if self.list and self.list.vessels:
+            self.at = (self.at + by) % len(self.list.vessels)
+            self.desk.here = self.list.vessels[self.at].vessel
+            self._load()
+
+    def action_compare(self) -> None:
+        """All ways the volume was found, in words."""
+        if self.view is not None:
+            title = f"How the water of {self.view.vessel} is known"
+            self.app.push_screen(
+                LinesScreen(title, compare_texts(self.view), self.view.agreement_said)
+            )
+
+    def action_waterline(self) -> None:
+        """One number; drawing and volume move at once, before it is saved."""
+        view = self.view
+        if view is None:
+            return
+
+        def typed(answer: Mapping[str, str] | None) -> None:
+            if answer:
+                self.record(
+                    lambda jobs: jobs.waterline_record(view.vessel, answer["depth"]),
+                    lambda _recorded: self._load(),
+                )
+
+        asked = (Asked("depth", "depth of water now", "length", "cm", needed=True),)
+        why = "every dose and limit follows the line; the tape reads from the floor to the water."
+        title = f"Waterline  {view.vessel}, now {view.depth_text}"
+        sketch = SketchScreen(
+            title, asked, why, lambda jobs, t: jobs.waterline(view.vessel, t["depth"]), view
+        )
+        self.app.push_screen(sketch, typed)
+
+    def action_gravel(self) -> None:
+        """How much gravel is in it, by its bulk."""
+        view = self.view
+        if view is None:
+            return
+
+        def typed(answer: Mapping[str, str] | None) -> None:
+            if answer:
+                self.record(
+                    lambda jobs: jobs.vessel_record(view.vessel, "", answer),
+                    lambda _recorded: self._load(),
+                )
+
+        asked = (Asked("gravel", "gravel, in bulk", "volume", "L", needed=True),)
+        why = "part of the bulk is water between the grains; only the stone itself is taken off."
+        sketch = SketchScreen(
+            f"Gravel  {view.vessel}",
+            asked,
+            why,
+            lambda jobs, t: jobs.gravel(view.vessel, t["gravel"]),
+            view,
+        )
+        self.app.push_screen(sketch, typed)
+
+    def action_measure(self) -> None:
+        """The shape, then each size."""
+        why = "seen from above at the waterline; taper and slope are asked with the sizes."
+        name = self.view.vessel if self.view else ""
+        self.app.push_screen(
+            PickScreen(f"What shape is it?  {name}", SHAPES, why),
+            lambda shape: self._sizes(name, shape),
+        )
+
+    def action_gauge(self) -> None:
+        """Another way to find the volume, to check the tape."""
+        if self.view is None:
+            return
+        name = self.view.vessel
+        why = "two ways that agree are worth more than one careful one."
+        self.app.push_screen(
+            PickScreen(f"How is it gauged?  {name}", GAUGES, why),
+            lambda way: self._sizes(name, way),
+        )
+
+    def _sizes(self, name: str, shape: str | None) -> None:
+        if shape:
+            self.ask(
+                lambda jobs: jobs.sizes(shape),
+                lambda questions: self._measure(name, shape, questions),
+            )
+
+    def _measure(self, name: str, shape: str, questions: tuple[SizeQuestion, ...]) -> None:
+        asked = tuple(
+            Asked(q.field, q.ask, q.kind, UNITS.get(q.kind, ""), needed=q.needed)
+            for q in questions
+        )
+
+        def typed(answer: Mapping[str, str] | None) -> None:
+            if answer:
+                self.record(
+                    lambda jobs: jobs.vessel_record(name, shape, answer),
+                    lambda _recorded: self.appeared(),
+                )
+
+        why = "a length without its own doubt gets half the step of the tape."
+        sketch = SketchScreen(
+            f"{shape}  {name}",
+            asked,
+            why,
+            lambda jobs, t: jobs.vessel_sketch(name, shape, t),
+            self.view,
+        )
+        self.app.push_screen(sketch, typed)

@@ -1,0 +1,144 @@
+"""The cross-section with its sizes, and the view from above, as lines."""
+
+from __future__ import annotations
+
+from textual.content import Content
+
+from intake.drawing.fromabove import from_above
+from intake.drawing.section import AIR, GRAVEL, LINE, OUTSIDE, WATER, Section, section
+from intake.flows.views.vessels import PlanView, Profile
+from intake.screens.theme import Look
+
+_INSIDE = {
+    AIR: (" ", "ink", "wall-left", "wall-left"),
+    LINE: ("▔", "waterline", "wall-wet", "wall-wet"),
+    WATER: (" ", "wet", "wall-wet", "wall-wet"),
+    GRAVEL: ("░", "gravel", "wall-wet", "wall-wet"),
+}
+_PLAIN = {AIR: " ", LINE: "~", WATER: "~", GRAVEL: "."}
+_LEFT = 8
+_RIGHT = 20
+
+
+def drawing_lines(profile: Profile, width: int, rows: int, look: Look) -> list[Content]:
+    """The cut vessel between its sizes: above, below and at the right; `rows` in all."""
+    left, right = (_LEFT, _RIGHT) if width >= 60 else (0, 0)
+    columns = max(8, width - left - right)
+    cut = section(
+        profile.outline,
+        depth_cm=profile.depth_cm,
+        rim_cm=profile.rim_cm,
+        gravel_cm=profile.gravel_cm,
+        columns=columns,
+        rows=max(2, rows - 2),
+    )
+    notes = _notes(profile, cut) if right else {}
+    top = f"{_cm(profile.length_waterline_cm)} cm at the waterline"
+    floor = f"{_cm(profile.length_floor_cm)} cm at the floor"
+    lines = [_size(top, cut, 0 if cut.waterline_row is None else cut.waterline_row, left, look)]
+    for y, row in enumerate(cut.rows):
+        label = "line ".rjust(left) if left and y == cut.waterline_row else " " * left
+        note, role = notes.get(y, ("", "soft"))
+        lines.append(
+            look.say((label, "touch"), _row(row, cut, look), ("  " + note, role)).rstrip()
+        )
+    lines.append(_size(floor, cut, len(cut.rows) - 1, left, look))
+    return lines
+
+
+def _cm(value: float) -> str:
+    return f"{value:.1f}".rstrip("0").rstrip(".")
+
+
+def _notes(profile: Profile, cut: Section) -> dict[int, tuple[str, str]]:
+    rows = len(cut.rows)
+    notes: dict[int, tuple[str, str]] = {}
+    line = cut.waterline_row
+    above = profile.rim_cm - profile.depth_cm
+    if line is None:
+        return notes
+    if line > 0:
+        notes[0] = (f"rim, {_cm(above)} cm above", "faint")
+    for y in range(line, rows):
+        notes[y] = ("│", "soft")
+    notes[line] = ("┬", "soft")
+    notes[rows - 1] = ("┴", "soft")
+    middle = (line + rows - 1) // 2
+    notes[middle] = (f"{notes[middle][0]} {_cm(profile.depth_cm)} cm of water", "ink")
+    if cut.gravel_row is not None and cut.gravel_row != middle:
+        mark = notes[cut.gravel_row][0]
+        notes[cut.gravel_row] = (f"{mark} gravel {_cm(profile.gravel_cm)} cm", "soft")
+    return notes
+
+
+def _size(text: str, cut: Section, at: int, left: int, look: Look) -> Content:
+    row = cut.rows[at]
+    start = row[0][1] // 2 if row[0][0] == OUTSIDE else 0
+    end = cut.columns - (row[-1][1] // 2 if row[-1][0] == OUTSIDE else 0)
+    room = end - start
+    if room < len(text) + 6:
+        pad = max(0, start + (room - len(text)) // 2)
+        return look.say(" " * (left + pad), (text, "soft"))
+    dashes = room - len(text) - 4
+    before = dashes // 2
+    return look.say(
+        " " * (left + start),
+        ("├" + "─" * before, "faint"),
+        (f" {text} ", "soft"),
+        ("─" * (dashes - before) + "┤", "faint"),
+    )
+
+
+def _row(row: tuple[tuple[str, int], ...], cut: Section, look: Look) -> Content:
+    halves = [kind for kind, count in row for _ in range(count)]
+    if look.plain:
+        return _plain_row(halves, cut, look)
+    inner = next(kind for kind, _ in row if kind not in (OUTSIDE, "wall"))
+    fill, role, wall, _ = _INSIDE[inner]
+    parts: list[tuple[str, str]] = []
+    for one, other in zip(halves[::2], halves[1::2], strict=True):
+        if one == other == "wall":
+            parts.append(("█", "soft"))
+        elif "wall" in (one, other):
+            rest = other if one == "wall" else one
+            glyph = "▌" if one == "wall" else "▐"
+            parts.append((glyph, wall if rest != OUTSIDE else "wall-left"))
+        elif one == OUTSIDE:
+            parts.append((" ", "ink"))
+        else:
+            parts.append((fill, role))
+    return look.say(*parts)
+
+
+def _plain_row(halves: list[str], cut: Section, look: Look) -> Content:
+    sloped = cut.rows[0] != cut.rows[-1]
+    left = halves.index("wall") // 2
+    right = (len(halves) - 1 - halves[::-1].index("wall")) // 2
+    inner = next(kind for kind in halves if kind not in (OUTSIDE, "wall"))
+    walls = ("\\", "/") if sloped else ("|", "|")
+    fill = _PLAIN[inner] * (right - left - 1)
+    return look.say(" " * left + walls[0] + fill + walls[1] + " " * (cut.columns - right - 1))
+
+
+def above_lines(plan: PlanView, columns: int, rows: int, look: Look) -> list[Content]:
+    """From above: water round the floor, two pixels in each cell."""
+    pixels = from_above(plan.waterline, plan.floor, columns, rows)
+    lines = []
+    for upper, lower in zip(pixels[::2], pixels[1::2], strict=True):
+        parts = [_pair(up, low, look) for up, low in zip(upper, lower, strict=True)]
+        lines.append(look.say(*parts))
+    return lines
+
+
+def _pair(up: int, low: int, look: Look) -> tuple[str, str]:
+    if look.plain:
+        return (" ~."[max(up, low)], "ink")
+    if not up and not low:
+        return (" ", "ink")
+    if up == low:
+        return ("█", "plan-water" if up == 1 else "plan-floor")
+    if not low:
+        return ("▀", "plan-water" if up == 1 else "plan-floor")
+    if not up:
+        return ("▄", "plan-water" if low == 1 else "plan-floor")
+    return ("▀", "plan-both" if up == 1 else "plan-under")
