@@ -7,9 +7,9 @@ from typing import Any
 
 from intake.cli.parser import Globals, Parser
 from intake.cli.reply import Reply
+from intake.flows.one_volume import volume
 from intake.flows.sizes import shape_named
 from intake.flows.usage import Usage
-from intake.flows.workings import volume
 from intake.science.problem import Problem, Unreadable
 from intake.science.show import show
 from intake.science.volume import INSIDE, SHAPES, SizeSpec

@@ -7,9 +7,10 @@ from typing import Any
 
 from intake import clock
 from intake.flows import residues
-from intake.flows.desk import Book, Desk, Notes, at_work
+from intake.flows.desk import Book, Desk, at_work
 from intake.flows.doses import system_named
 from intake.flows.facts.things import Shipment, System
+from intake.flows.notes import Notes
 from intake.flows.quarantines import alerts_of, checks_of, in_quarantine, tasks_of
 from intake.flows.shipments import claim_closes, claim_state
 from intake.science.calendar import Task

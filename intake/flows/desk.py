@@ -7,18 +7,20 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
+from threading import RLock
 from typing import TYPE_CHECKING, Any
 
 from intake import paths
 from intake.clock import Clock
 from intake.flows.facts import Facts
-from intake.science.problem import Problem, Refused, Unreadable, Warn
+from intake.science.problem import Problem, Refused, Unreadable
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from intake.rules.shelf import Shelf
-    from intake.store.journal import Entry
+    from intake.store.journal import ChainState, Entry
+    from intake.store.trouble import RoomTrouble
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,36 +37,16 @@ class Desk:
     rehearsal: bool = False
 
 
-@dataclass(slots=True)
-class Notes:
-    """What an answer says beside its numbers."""
-
-    assumptions: list[str] = field(default_factory=list)
-    warnings: list[Warn] = field(default_factory=list)
-    because: list[str] = field(default_factory=list)
-
-    def warn(self, code: str, text: str) -> None:
-        """Adds a warning once."""
-        one = Warn(code, text)
-        if one not in self.warnings:
-            self.warnings.append(one)
-
-    def as_keys(self) -> dict[str, Any]:
-        """The three keys every answer carries."""
-        return {
-            "assumptions": self.assumptions,
-            "warnings": [{"code": w.code, "text": w.text} for w in self.warnings],
-            "because": self.because,
-        }
-
-
 class Book:
     """One unit of work: the facts as they are, the time, and the one way to add an entry."""
 
-    def __init__(self, connection: Connection, desk: Desk, facts: Facts) -> None:
+    def __init__(
+        self, connection: Connection, desk: Desk, facts: Facts, *, sound: bool = True
+    ) -> None:
         self.connection = connection
         self.desk = desk
         self.facts = facts
+        self.sound = sound
         self.now = self._clock()
         self._shelf: Shelf | None = None
 
@@ -92,6 +74,18 @@ class Book:
 
         for entry in journal.effective(self.connection, after=self.facts.last):
             self.facts.fold(entry)
+
+    def trusted(self) -> Book:
+        """The same book, for work that must not rest on a record somebody changed.
+
+        Raises
+        ------
+        RoomTrouble
+            room-damaged, where the links of the journal do not hold.
+        """
+        if not self.sound:
+            raise _damaged(self.desk.room, "the journal does not verify; no dose rests on it")
+        return self
 
     @property
     def shelf(self) -> Shelf:
@@ -236,6 +230,14 @@ def forget(path: Path) -> None:
     _kept.pop(path, None)
 
 
+_followed: dict[Path, tuple[int, str]] = {}
+"""Up to which row the links of each room this process has opened were followed, all sound."""
+LINKS_AT_OPEN = 1000
+"""How many of the newest links are followed when a process first opens a room."""
+_one_at_a_time = RLock()
+"""Workers of one program share the facts that are kept, so they take turns."""
+
+
 @contextmanager
 def at_work(desk: Desk, *, write: bool = False) -> Iterator[Book]:
     """Opens the room for one unit of work; all of it is kept, or none.
@@ -246,37 +248,59 @@ def at_work(desk: Desk, *, write: bool = False) -> Iterator[Book]:
         Where the room cannot be opened, read or written.
     """
     from intake.store import engine as engines
-    from intake.store.trouble import RoomTrouble
 
-    engine = engines.open_engine(desk.room, write=write)
-    with (
-        engines.plain_words(desk.room),
-        engine.connect() as connection,
-        connection.begin() as work,
-    ):
-        opened_before = desk.room in _kept
-        facts = _facts(connection, desk.room)
-        if not opened_before and _broken(connection):
-            forget(desk.room)
-            if write:
-                raise RoomTrouble(
-                    "room-damaged",
-                    f"{desk.room.name}: the journal does not verify, so nothing is added to it",
-                    "keep the file as it is and run: intake verify",
-                )
-        yield Book(connection, desk, facts)
-        if desk.rehearsal:
-            work.rollback()
+    with _one_at_a_time:
+        engine = engines.open_engine(desk.room, write=write)
+        with (
+            engines.plain_words(desk.room),
+            engine.connect() as connection,
+            connection.begin() as work,
+        ):
+            sound = _sound(connection, desk.room)
+            if write and not sound:
+                raise _damaged(desk.room, "the journal does not verify; nothing is added to it")
+            yield Book(connection, desk, _facts_if_whole(connection, desk.room), sound=sound)
+            if desk.rehearsal:
+                work.rollback()
 
 
-def _broken(connection: Connection) -> bool:
+def _sound(connection: Connection, path: Path) -> bool:
+    """Whether the links hold: the newest ones at first, from then on those that came since."""
     from intake.store import journal
 
-    return journal.follow_chain(connection, newest=LINKS_AT_OPEN).first_bad is not None
+    newest, seen = journal.head(connection), _followed.pop(path, None)
+    holds = seen is not None and _holds(journal.follow_chain(connection, after=seen))
+    if not holds:
+        forget(path)
+        holds = _holds(journal.follow_chain(connection, newest=LINKS_AT_OPEN))
+    if holds:
+        _followed[path] = newest
+    return holds
 
 
-LINKS_AT_OPEN = 1000
-"""How many of the newest links are followed when a room is opened."""
+def _holds(state: ChainState) -> bool:
+    return state.first_bad is None
+
+
+def _facts_if_whole(connection: Connection, path: Path) -> Facts:
+    from intake.store import journal
+
+    try:
+        return _facts(connection, path)
+    except (LookupError, ValueError, TypeError, AttributeError, AssertionError) as error:
+        # What was written is always readable, so either somebody changed it or it is a bug.
+        forget(path)
+        bad = journal.follow_chain(connection).first_bad
+        if bad is None:
+            raise
+        raise _damaged(path, f"entry {bad} was changed and cannot be read") from error
+
+
+def _damaged(path: Path, text: str) -> RoomTrouble:
+    from intake.store.trouble import RoomTrouble
+
+    hint = "keep the file as it is and run: intake verify"
+    return RoomTrouble("room-damaged", f"{path.name}: {text}", hint)
 
 
 def rehearsed(desk: Desk) -> Desk:

@@ -6,9 +6,10 @@ from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
 
-from intake.flows.desk import Book, Notes
+from intake.flows.desk import Book
 from intake.flows.facts.things import Animal, Product, ReadingFact, System
 from intake.flows.facts.volumes import at_line, together
+from intake.flows.notes import Notes
 from intake.flows.residues import level_of, substances
 from intake.flows.strengths import stated, strength_of
 from intake.science.amount import StatedStrength

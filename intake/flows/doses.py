@@ -8,10 +8,11 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
-from intake.flows.desk import Book, Notes
+from intake.flows.desk import Book
 from intake.flows.dosed_water import room_request
 from intake.flows.facts.things import KeptTool, System, Vessel
 from intake.flows.names import unknown
+from intake.flows.notes import Notes
 from intake.flows.strengths import stated, strength_of
 from intake.flows.usage import Usage
 from intake.science.conditions import Reading

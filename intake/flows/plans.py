@@ -7,8 +7,9 @@ from datetime import timedelta
 from typing import Any
 
 from intake.clock import Clock, read_date
-from intake.flows.desk import Notes, load_protocols
+from intake.flows.desk import load_protocols
 from intake.flows.names import unknown
+from intake.flows.notes import Notes
 from intake.science.calendar import planned
 from intake.science.problem import Problem, Unreadable
 

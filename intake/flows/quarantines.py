@@ -8,9 +8,10 @@ from decimal import Decimal
 from typing import Any
 
 from intake.clock import local_date
-from intake.flows.desk import Book, Notes
+from intake.flows.desk import Book
 from intake.flows.facts.things import Animal, LookFact, Quarantine, ReadingFact, System, Vessel
 from intake.flows.names import unknown
+from intake.flows.notes import Notes
 from intake.science import quarantine as q
 from intake.science.ammonia import nh3_n_mg_l
 from intake.science.calendar import Task, tasks

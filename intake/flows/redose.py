@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from intake.flows.desk import Book, Notes
+from intake.flows.desk import Book
 from intake.flows.dosed_water import room_request
 from intake.flows.facts.things import System
+from intake.flows.notes import Notes
 from intake.flows.residues import level_of
 from intake.science.dose import DoseRequest
 from intake.science.dosing import plan_dose

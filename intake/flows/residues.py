@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from intake.flows.desk import Book, Notes
+from intake.flows.desk import Book
 from intake.flows.facts.things import System, WaterEvent
 from intake.flows.facts.volumes import together
+from intake.flows.notes import Notes
 from intake.science.ledger import (
     NONE_LEFT,
     Changed,

@@ -1,4 +1,4 @@
-"""Working out water: volumes, ammonia, mixtures, ways across. No room is needed."""
+"""Working out water: ammonia, mixtures, oxygen, salt, ways across. No room is needed."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from intake.flows.crossing import middle, span_of, way_keys
-from intake.flows.desk import Notes, load_protocols
-from intake.flows.sizes import read_sizes
+from intake.flows.desk import load_protocols
+from intake.flows.notes import Notes
 from intake.flows.usage import Usage
 from intake.science.acclimation import acclimate
 from intake.science.acclimation_readings import BagReading, VesselReading
@@ -31,7 +31,6 @@ from intake.science.salt import (
     salt_g_l_from_conductivity,
     salt_g_l_from_gravity,
 )
-from intake.science.volume import Shape, true_volume
 
 Typed = Mapping[str, Any]
 HPA_PER_ATM = 1013.25
@@ -70,33 +69,6 @@ class Reading:
         """Raises Unreadable with every problem so far."""
         if self.problems:
             raise Unreadable(*self.problems)
-
-
-def volume(shape: Shape, typed: Typed) -> dict[str, Any]:
-    """The answer of `intake volume`.
-
-    Raises
-    ------
-    Usage, Unreadable, Refused
-        Where sizes are missing, cannot be read or do not fit.
-    """
-    sizes = read_sizes(shape, typed)
-    lists = sizes.lists
-    found = true_volume(shape.name, sizes.sizes, sizes.within(), **lists)
-    if isinstance(found, Problem):
-        raise Unreadable(found if found.path else found.placed("SHAPE"))
-    notes = Notes([*sizes.assumptions, *found.assumptions], list(found.warnings))
-    return {
-        "volume_l": found.volume_l,
-        "volume_l_low": found.low_l,
-        "volume_l_high": found.high_l,
-        "gross_l": found.gross_l,
-        "displaced_l": found.displaced_l,
-        "connected_l": found.connected_l,
-        "method": found.method,
-        "doubt_from": found.doubt_from,
-        **notes.as_keys(),
-    }
 
 
 def _ends(q: Quantity) -> tuple[float, float, float | None]:

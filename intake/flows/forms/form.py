@@ -7,9 +7,10 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from intake.flows.desk import Book, Notes
+from intake.flows.desk import Book
 from intake.flows.facts.things import Thing
 from intake.flows.forms.readers import Reader
+from intake.flows.notes import Notes
 from intake.science.problem import Problem, Unreadable
 
 
