@@ -12,6 +12,7 @@ from typing import Any
 from sqlalchemy import Connection, func, insert, select
 
 from intake.store.tables import EffectiveRow, JournalRow
+from intake.store.trouble import RoomTrouble
 from intake.store.types import Instant
 
 FIRST = "0" * 64
@@ -60,18 +61,21 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class ChainState:
-    """What following the chain found: rows read, the last hash, the first row that is wrong."""
+    """What following the chain found.
+
+    `entries` and `head` are the number of rows and the newest hash as stored, sound or not;
+    `first_bad` is the number of the first row that is wrong or missing.
+    """
 
     entries: int
     head: str
     first_bad: int | None
 
 
-def canonical(values: Sequence[Any]) -> str:
-    """The text a hash covers: JSON, ASCII, sorted keys, no spaces, floats by repr, no NaN."""
-    return json.dumps(
-        values, sort_keys=True, ensure_ascii=True, separators=(",", ":"), allow_nan=False
-    )
+canonical = json.JSONEncoder(
+    sort_keys=True, ensure_ascii=True, separators=(",", ":"), allow_nan=False
+).encode
+"""The text a hash covers: JSON, ASCII, sorted keys, no spaces, floats by repr, no NaN."""
 
 
 def chain_hash(row: Sequence[Any]) -> str:
@@ -98,7 +102,7 @@ def head(connection: Connection) -> tuple[int, str]:
 def append(connection: Connection, draft: Draft) -> int:
     """Adds one row to the chain inside the caller's transaction and answers its number."""
     last, previous = head(connection)
-    content = canonical(draft.content)  # type: ignore[arg-type]
+    content = canonical(draft.content)
     row = [
         last + 1, _stored(draft.at), draft.time_zone, _stored(draft.entered), draft.keeper,
         draft.kind, draft.version, content, draft.corrects, draft.why, draft.key, previous,
@@ -123,39 +127,59 @@ def append(connection: Connection, draft: Draft) -> int:
     return last + 1
 
 
-def follow_chain(connection: Connection, *, newest: int | None = None) -> ChainState:
+def follow_chain(
+    connection: Connection, *, newest: int | None = None, after: tuple[int, str] | None = None
+) -> ChainState:
     """Recomputes the chain from what is stored, nothing re-serialised but the row itself.
 
     Parameters
     ----------
     newest
-        Follow only the last so many links; None follows all from the first.
+        Follow only the last so many links.
+    after
+        Follow only what comes after this row (number and hash), which must still be there.
+        With neither, all is followed from the first row.
     """
-    start, previous = 0, FIRST
+    last, last_hash = head(connection)
+    start, previous, bad = 0, FIRST, None
     if newest is not None:
-        last, _ = head(connection)
         start = max(0, last - newest)
-        if start:
-            previous = connection.exec_driver_sql(
-                "SELECT hash FROM journal WHERE sequence=?", (start,)
-            ).scalar_one_or_none()  # type: ignore[assignment]
+        previous = _hash_of(connection, start)
+    elif after is not None:
+        start, previous = after
+        bad = None if _hash_of(connection, start) == previous else start
     rows = connection.exec_driver_sql(
-        f"SELECT {_COLUMNS}, hash FROM journal WHERE sequence>? ORDER BY sequence", (start,)
+        f"SELECT {_COLUMNS}, hash FROM journal WHERE sequence>? ORDER BY sequence",
+        # Rows before the first can only be put there by hand, and are wrong.
+        (start or -(2**63),),
     )
     count = start
     for row in rows.yield_per(2000):
         *covered, stored = row
         count += 1
-        if covered[0] != count or covered[-1] != previous or chain_hash(covered) != stored:
-            return ChainState(count, previous, count)
+        wrong = covered[0] != count or covered[-1] != previous or chain_hash(covered) != stored
+        if wrong and bad is None:
+            bad = count
         previous = stored
-    return ChainState(count, previous, None)
+    return ChainState(count, last_hash, bad)
+
+
+def _hash_of(connection: Connection, sequence: int) -> str:
+    if sequence == 0:
+        return FIRST
+    found = connection.exec_driver_sql("SELECT hash FROM journal WHERE sequence=?", (sequence,))
+    return str(found.scalar_one_or_none())
 
 
 def _entry(row: Any, entry: int, void: bool) -> Entry:
+    try:
+        content = json.loads(row.content)
+    except ValueError as error:
+        text = f"what entry {row.sequence} says was changed and cannot be read"
+        raise RoomTrouble("room-damaged", text, "run: intake verify") from error
     return Entry(
         entry, row.sequence, row.at, row.time_zone, row.entered, row.keeper, row.kind,
-        row.version, json.loads(row.content), row.corrects, row.why, row.key, void,
+        row.version, content, row.corrects, row.why, row.key, void,
     )  # fmt: skip
 
 

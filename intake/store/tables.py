@@ -39,6 +39,7 @@ class JournalRow(Rooms, table=True):
         CheckConstraint("length(hash) = 64", name="hash"),
         CheckConstraint("length(previous) = 64", name="previous"),
         Index("ix_journal_kind", "kind"),
+        Index("ix_journal_corrects", "corrects"),
         {"sqlite_strict": True},
     )
     sequence: int = Field(sa_column=Column(Integer, primary_key=True, autoincrement=False))

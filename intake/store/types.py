@@ -8,6 +8,8 @@ from typing import Any
 from sqlalchemy import Dialect, Integer, Text
 from sqlalchemy.types import TypeDecorator
 
+from intake.store.trouble import RoomTrouble
+
 __all__ = ["Flag", "Instant", "Integer", "Text"]
 
 
@@ -27,7 +29,11 @@ class Instant(TypeDecorator[datetime]):
     def process_result_value(self, value: Any | None, dialect: Dialect) -> datetime | None:  # noqa: ARG002
         if value is None:
             return None
-        return datetime.strptime(value, "%Y-%m-%dT%H:%M:%SZ").replace(tzinfo=UTC)
+        try:
+            return datetime.strptime(value, "%Y-%m-%dT%H:%M:%SZ").replace(tzinfo=UTC)
+        except ValueError as error:
+            text = "a time in the journal was changed and cannot be read"
+            raise RoomTrouble("room-damaged", text, "run: intake verify") from error
 
 
 class Flag(TypeDecorator[bool]):
