@@ -133,6 +133,15 @@ def test_transport_is_the_first_72_hours() -> None:
     assert not is_transport(facts(), after)
 
 
+def test_the_transport_of_a_fish_is_its_own() -> None:
+    f = facts(arrivals=(Arrival(at(0), 10, "Ada"), Arrival(at(8), 60, "Cleo")))
+    assert not is_transport(f, Death(at(9), 1, "Ada"))
+    assert is_transport(f, Death(at(9), 2, "Cleo"))
+    assert is_transport(f, Death(at(8), 3, "Cleo"))
+    assert not is_transport(f, Death(at(9), 4, "Nobody knows when"))
+    assert is_transport(f, Death(at(9), 5, "Ada", came_in_utc=at(8)))
+
+
 def test_settled_keep_stays_and_restart_stands_at_once() -> None:
     f = facts(deaths=(Death(at(8), 90, "Ada", 1, 2),))
     keep = replace(f, settled=(Settled(at(9), 97, 90, "keep", "jumped out"),))
@@ -192,8 +201,53 @@ def test_warm_days_need_the_days_mean_inside_the_window() -> None:
 def test_unread_days_between_two_warm_readings_are_bridged_up_to_three_days_apart() -> None:
     near = tuple(Temperature(at(d), d, 21, 22) for d in (1, 4))
     far = tuple(Temperature(at(d), d, 21, 22) for d in (1, 5))
-    assert counters(facts(temperatures=near), at(6)).warm_days == 4
+    assert counters(facts(temperatures=near), at(6)).warm_dates == {
+        date(2026, 3, 11 + n) for n in range(4)
+    }
     assert counters(facts(temperatures=far), at(6)).warm_days == 2
+
+
+def test_warm_days_begin_on_the_day_of_the_last_fish_and_end_today() -> None:
+    readings = tuple(Temperature(at(d, "09:00"), d + 2, 21, 22) for d in (-1, 0, 1, 2, 3))
+    warm = counters(facts(temperatures=readings), at(2, "09:00")).warm_dates
+    assert warm == {date(2026, 3, 10), date(2026, 3, 11), date(2026, 3, 12)}
+
+
+@pytest.mark.parametrize(
+    ("mean_c", "warm"), [(17.9, 0), (18.0, 1), (21.0, 1), (25.0, 1), (25.1, 0)]
+)
+def test_a_plan_without_warm_days_counts_them_by_the_published_window(
+    mean_c: float, warm: int
+) -> None:
+    bare = replace(facts().plan, checks=())
+    readings = (Temperature(at(1), 5, mean_c, mean_c),)
+    assert counters(facts(plan=bare, temperatures=readings), at(2)).warm_days == warm
+
+
+def test_what_comes_later_is_not_known_yet() -> None:
+    f = facts(
+        looks=(look(5, "Ada", spots=1), look(9, "Ada", spots=1)),
+        doses=(DoseGiven(at(3), 61, "praziquantel"), DoseGiven(at(8), 62, "formalin")),
+        deaths=(Death(at(10), 90, "Ada", 1, 2),),
+        settled=(Settled(at(12), 97, 90, "keep"),),
+    )
+    assert counters(f, at(5, "07:59")).sign_free_from == date(2026, 3, 13)
+    assert counters(f, at(5, "08:00")).sign_free_from == date(2026, 3, 15)
+    assert counters(f, at(8, "09:59")).sign_free_from == date(2026, 3, 15)
+    assert counters(f, at(8, "10:00")).sign_free_from == date(2026, 3, 18)
+    assert counters(f, at(9)).sign_free_from == date(2026, 3, 19)
+    assert counters(f, at(10, "09:59")).proposed == ()
+    assert [r.entry for r in counters(f, at(10, "10:00")).proposed] == [90]
+    assert [r.entry for r in counters(f, at(12, "09:59")).proposed] == [90]
+    assert counters(f, at(12, "10:00")).proposed == ()
+
+
+def test_a_proposed_restart_counts_as_if_it_stood_until_it_is_settled() -> None:
+    f = facts(deaths=(Death(at(10), 90, "Ada", 1, 2),))
+    count = counters(f, at(11))
+    assert (count.served_from, count.would_serve_from) == (date(2026, 3, 10), date(2026, 3, 20))
+    kept = replace(f, settled=(Settled(at(11), 97, 90, "keep"),))
+    assert counters(kept, at(11)).would_serve_from == date(2026, 3, 10)
 
 
 def test_release_stops_every_counter() -> None:

@@ -152,6 +152,18 @@ def test_a_fish_alone_is_not_all_fish() -> None:
     assert vet(f, 8) == []
 
 
+def test_two_fish_are_enough_to_be_all_fish() -> None:
+    looks = tuple(look(8, who, entry=70 + n, gasping=1) for n, who in enumerate(("Ada", "Bela")))
+    f = six(present=(Occupant("Ada"), Occupant("Bela")), looks=looks)
+    assert vet(f, 8) == ["every fish shows gasping"]
+
+
+def test_a_look_counts_from_the_moment_it_is_made() -> None:
+    f = six(looks=(look(8, "Ada", spots=2),))
+    assert alerts(f, at(8, "07:59")) == ()
+    assert [a.urgency for a in alerts(f, at(8, "08:00"))] == ["isolate"]
+
+
 def test_water_outside_its_targets_until_a_better_test() -> None:
     off = WaterJudged(at(8), 80, "not", "nitrite 0.4 mg/L")
     expected = Alert(
