@@ -247,12 +247,13 @@ def at_work(desk: Desk, *, write: bool = False) -> Iterator[Book]:
     RoomTrouble
         Where the room cannot be opened, read or written.
     """
-    from intake.store import engine as engines
+    from intake.store.engine import open_engine
+    from intake.store.files import plain_words
 
     with _one_at_a_time:
-        engine = engines.open_engine(desk.room, write=write)
+        engine = open_engine(desk.room, write=write)
         with (
-            engines.plain_words(desk.room),
+            plain_words(desk.room),
             engine.connect() as connection,
             connection.begin() as work,
         ):

@@ -261,11 +261,12 @@ def _things_named(book: Book, subject: str) -> list[int]:
 
 def verify(desk: Desk, *, replay: bool = False) -> dict[str, Any]:
     """Follows the whole chain; with `replay` also folds the projections again and compares."""
-    from intake.store import engine as engines
     from intake.store import fold, journal
+    from intake.store.engine import open_engine
+    from intake.store.files import plain_words
 
-    engine = engines.open_engine(desk.room, write=False)
-    with engines.plain_words(desk.room), engine.connect() as connection, connection.begin():
+    engine = open_engine(desk.room, write=False)
+    with plain_words(desk.room), engine.connect() as connection, connection.begin():
         state = journal.follow_chain(connection)
         # Rows that were changed may not even fold, so nothing is compared with them.
         same = state.first_bad is None

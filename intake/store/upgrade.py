@@ -10,8 +10,7 @@ from alembic import command
 from alembic.config import Config
 from sqlalchemy import Connection, text
 
-from intake.store import engine as engines
-from intake.store import fold, journal
+from intake.store import files, fold, journal
 from intake.store.tables import HEAD
 from intake.store.trouble import RoomTrouble
 
@@ -38,8 +37,8 @@ def upgrade(path: Path, found: str) -> None:
     RoomTrouble
         And then the room is as it was.
     """
-    engine = engines.engine_for_upgrade(path)
-    with engines.plain_words(path), engine.connect() as connection, connection.begin():
+    engine = files.engine_for_upgrade(path)
+    with files.plain_words(path), engine.connect() as connection, connection.begin():
         # Another program may have done it while this one waited for the lock.
         if _schema(connection) == found:
             _copy(path, found)
@@ -74,8 +73,8 @@ def _copy(path: Path, found: str) -> None:
     copy = _free_name(path, found)
     os.close(os.open(copy, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
     try:
-        source = engines.connect_file(path, "ro")
-        target = engines.connect_file(copy, "rw")
+        source = files.connect_file(path, "ro")
+        target = files.connect_file(copy, "rw")
         source.backup(target)
         target.close()
         source.close()
