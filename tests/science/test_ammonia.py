@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from intake.science.ammonia import (
+    N_MG_PER_MMOL,
     N_PER_BASIS,
     NotInRange,
     as_nh3_mg_l,
@@ -92,6 +93,7 @@ def test_total_ammonia_that_already_harms(ph: float, temp_c: float, tan_n_mg_l: 
 def test_bases_of_a_reading() -> None:
     # Molar masses 14.007, 17.031, 18.038.
     assert N_PER_BASIS["N"] == 1.0
+    assert pytest.approx(14.007, abs=1e-3) == N_MG_PER_MMOL
     assert N_PER_BASIS["NH3"] == pytest.approx(0.8224, abs=1e-4)
     assert N_PER_BASIS["NH4"] == pytest.approx(0.7765, abs=1e-4)
     assert as_nh3_mg_l(1.0) == pytest.approx(1.2159, abs=1e-4)

@@ -55,8 +55,9 @@ def test_other_fits_of_the_same_constants(row: dict[str, str]) -> None:
 
 
 def test_activities_do_what_the_davies_equation_says() -> None:
-    # Davies at I = 0.1, 25 C: the usual textbook figure for a single charge is 0.78.
+    # Davies at 25 C, a single charge: the usual textbook figures are 0.78 and 0.73.
     assert 10 ** log_g1(25, 0.1) == pytest.approx(0.78, abs=0.005)
+    assert 10 ** log_g1(25, 0.5) == pytest.approx(0.73, abs=0.005)
     assert log_g1(25, 0.0) == 0.0
     fresh, salty = constants(20, 0.0), constants(20, 0.05)
     lg1 = log_g1(20, 0.05)
