@@ -232,6 +232,7 @@ class System(Thing):
     contacts: list[ContactFact] = field(default_factory=list)
     stops: list[Stopped] = field(default_factory=list)
     settled: list[tuple[int, datetime, int, str, str]] = field(default_factory=list)
+    recorded: list[tuple[int, datetime, str]] = field(default_factory=list)  # kinds of plan steps
     quarantines: list[Quarantine] = field(default_factory=list)
 
     @property
@@ -269,6 +270,7 @@ class Animal(Thing):
     box: int = 0
     bag: int = 0
     source: str = ""
+    came_of: int = 0  # the group it was taken out of
     last_look: LookFact | None = None
     photos: list[tuple[int, datetime, str]] = field(default_factory=list)
 
@@ -292,7 +294,12 @@ class Bag:
     chosen_at: datetime | None = None
     chosen_entry: int = 0
     vessel: int = 0
+    run: dict[str, Any] = field(default_factory=dict)  # the way as foretold when it was chosen
     checkpoints: list[tuple[int, datetime, dict[str, Any]]] = field(default_factory=list)
+    steps: list[tuple[int, datetime, str]] = field(default_factory=list)  # next, hold, go-on
+    packed: datetime | None = None  # where the bag's own hours are known
+    goes_to: int = 0  # the vessel meant before a way is chosen
+    not_read: set[str] = field(default_factory=set)
     settled: list[int] = field(default_factory=list)  # animals that came out of it
 
 

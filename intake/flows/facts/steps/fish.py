@@ -78,7 +78,14 @@ def _measure(facts: Facts, entry: Entry) -> bool:
     if "length" in c:
         animal.length_cm = float(c["length"]["value"])
     animal.measured_at = entry.at
+    _asked_for(facts, animal, entry, "weigh")
     return True
+
+
+def _asked_for(facts: Facts, animal: Animal, entry: Entry, kind: str) -> None:
+    system = _system_of(facts, animal)
+    if system is not None:
+        system.recorded.append((entry.entry, entry.at, kind))
 
 
 def _move(facts: Facts, entry: Entry) -> bool:
@@ -94,7 +101,7 @@ def _move(facts: Facts, entry: Entry) -> bool:
         animal.count -= count
         part = replace(
             animal, id=entry.entry, name=c["new_name"], since=entry.at, count=count,
-            stays=list(animal.stays), photos=[],
+            stays=list(animal.stays), photos=[], came_of=animal.id,
         )  # fmt: skip
         facts.things[entry.entry] = part
         animal = part
@@ -165,6 +172,7 @@ def _photo(facts: Facts, entry: Entry) -> bool:
     if animal is None:
         return False
     animal.photos.append((entry.entry, entry.at, entry.content["path"]))
+    _asked_for(facts, animal, entry, "photo")
     return True
 
 
