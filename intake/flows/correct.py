@@ -5,11 +5,22 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from intake.flows.desk import Book, Desk, at_work, forget
+from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.upcast import today
 from intake.flows.forms.every import FORMS
 from intake.flows.forms.form import Field, Form
-from intake.flows.record import Said, content_of, fill, typed_again, when_of
+from intake.flows.kept import forget
+from intake.flows.record import (
+    Said,
+    content_of,
+    fill,
+    key_reused,
+    same,
+    typed_again,
+    unfit,
+    when_of,
+    written_before,
+)
 from intake.flows.usage import Usage
 from intake.science.problem import Problem, Unreadable
 
@@ -75,27 +86,55 @@ def correct(
     Usage, Unreadable, RoomTrouble
         And then nothing is written. A correction is not refused by limits: it says what is so.
     """
+    _fit(said, alone=not (changes or clear), void=void)
     with at_work(desk, write=True) as book:
         entry = _entry(book, number)
-        if not (said.why or "").strip():
-            raise Usage("--why: a correction needs its reason")
-        keeper = book.keeper()
         affected = _affected(book, entry)
+        before = written_before(book, said)
+        if before is not None:
+            if not _says_again(book, before, entry, changes, void=void):
+                raise key_reused(before, said)
+            return _answer(book, before.sequence, affected, {})
         if void:
-            if changes or clear:
-                raise Usage("--void stands alone")
-            if entry.void:
-                text = f"entry {entry.entry} is void already"
-                raise Unreadable(Problem("no-such-name", text, "", "ENTRY"))
-            sequence = book.append(
-                "void", {"of": entry.entry}, at=entry.at, why=said.why, key=said.key,
-                corrects=entry.entry, keeper=keeper,
-            )  # fmt: skip
-            return _answer(book, sequence, affected, {})
+            return _voided(book, entry, said, affected)
         form = _form(entry)
         if not (changes or clear or set_why or said.when or said.note or entry.void):
             raise Usage("nothing to change: name what is different, or --void")
         return _replaced(book, entry, form, changes, said, clear, set_why, affected)
+
+
+def _fit(said: Said, *, alone: bool, void: bool) -> None:
+    if not (said.why or "").strip():
+        raise Usage("--why: a correction needs its reason")
+    if void and not alone:
+        raise Usage("--void stands alone")
+    if problems := unfit(said):
+        raise Unreadable(*problems)
+
+
+def _voided(
+    book: Book, entry: Entry, said: Said, affected: list[dict[str, Any]]
+) -> dict[str, Any]:
+    if entry.void:
+        text = f"entry {entry.entry} is void already"
+        raise Unreadable(Problem("no-such-name", text, "", "ENTRY"))
+    sequence = book.append(
+        "void", {"of": entry.entry}, at=entry.at, why=said.why, key=said.key,
+        corrects=entry.entry,
+    )  # fmt: skip
+    return _answer(book, sequence, affected, {})
+
+
+def _says_again(
+    book: Book, before: Entry, entry: Entry, changes: Mapping[str, Any], *, void: bool
+) -> bool:
+    """Whether a row is this same correction, written before with the same key."""
+    if before.entry != entry.entry or before.corrects is None or void != (before.kind == "void"):
+        return False
+    form = _form(entry)
+    kept = typed_again(form, before.content) if not void else {}
+    named = {_key(form, name): text for name, text in changes.items()}
+    return void or same(book, form, before, kept | named)
 
 
 def _replaced(

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import datetime
+from functools import lru_cache
 from typing import Any
 
 from intake.flows.desk import Book
 from intake.flows.facts.things import Bag, Box, ReadingFact, Vessel
 from intake.flows.facts.volumes import litres
 from intake.science.acclimation import Acclimation, acclimate
+from intake.science.acclimation_limits import AcclimationLimits
 from intake.science.acclimation_readings import BagReading, Reading, VesselReading
+from intake.science.acclimation_steps import last_step, timed_step
 from intake.science.problem import Problem
 from intake.science.quantity import Quantity
 from intake.science.span import Span
@@ -48,12 +52,20 @@ def _fact(reading: ReadingFact | None) -> Reading | None:
     return span(reading.low, reading.value, reading.high, reading.quantity)
 
 
-def bag_reading(book: Book, box: Box, bag: Bag) -> BagReading:
+def hours_packed(book: Book, box: Box, bag: Bag, at: datetime | None = None) -> float | None:
+    """How long a bag was closed until it was opened or its way was chosen, else until `at` or
+    now [h, to a tenth]; None where nobody knows when it was packed.
+    """
+    packed = bag.packed or book.facts.shipment(box.shipment).packed
+    if packed is None or "hours_packed" in bag.not_read:
+        return None
+    until = bag.opened or at or bag.chosen_at or book.now
+    return max(0.0, round((until - packed).total_seconds() / 3600, 1))
+
+
+def bag_reading(book: Book, box: Box, bag: Bag, at: datetime | None = None) -> BagReading:
     """What was read of a bag, and how long it was closed."""
-    shipment = book.facts.shipment(box.shipment)
     read = bag.content.get("read", {})
-    until = bag.opened or book.now
-    hours = (until - shipment.packed).total_seconds() / 3600 if shipment.packed else None
     volume = bag.content.get("volume")
     fish = bag.content.get("fish")
     return BagReading(
@@ -63,7 +75,7 @@ def bag_reading(book: Book, box: Box, bag: Bag) -> BagReading:
         tan_n_mg_l=_kept(read, "tan"),
         salt_g_l=_kept(read, "salt"),
         volume_l=float(volume["value"]) if volume else None,
-        hours_packed=max(0.0, hours) if hours is not None else None,
+        hours_packed=hours_packed(book, box, bag, at),
         fish_count=int(fish) if fish else None,
         gasping=bool(bag.content.get("gasping")),
     )
@@ -101,12 +113,50 @@ def middle(reading: Reading) -> float:
     return reading.nominal if isinstance(reading, Span) else reading
 
 
-def worked_out(book: Book, box: Box, bag: Bag, vessel: Vessel) -> Acclimation | Problem:
+def worked_out(
+    book: Book, box: Box, bag: Bag, vessel: Vessel, at: datetime | None = None
+) -> Acclimation | Problem:
     """The ways from this bag into this vessel, side by side."""
     water = vessel_reading(book, vessel)
     if isinstance(water, Problem):
         return water
-    return acclimate(bag_reading(book, box, bag), water, book.shelf.water.acclimation())
+    return _side_by_side(bag_reading(book, box, bag, at), water, book.shelf.water.acclimation())
+
+
+@lru_cache(maxsize=32)
+def _side_by_side(
+    bag: BagReading, vessel: VesselReading, limits: AcclimationLimits
+) -> Acclimation:
+    return acclimate(bag, vessel, limits)
+
+
+EVERY_MIN = 5
+"""How far apart the foretold readings are kept [min]."""
+
+
+def as_foretold(
+    a: Acclimation, chosen: str, limits: AcclimationLimits, *, temp_read: bool
+) -> dict[str, Any]:
+    """The way chosen as it is foretold, to be kept with the choice: what a restart goes on from.
+
+    `bag_c` and `there_c` are the bag (None where it was not read) and the water it floats in.
+    """
+    way = a.option(chosen)
+    kept = [m for m in way.curve if m.minute % EVERY_MIN == 0 or m.minute == way.minutes]
+    first, last = way.curve[0].water.temp_c, way.curve[-1].water.temp_c
+    return {
+        "minutes": way.minutes,
+        "steps": list(way.steps),
+        "timed": timed_step(way.steps),
+        "last": last_step(way.steps),
+        "bag_c": first if temp_read else None,
+        "there_c": last + way.temp_step_c,
+        "aim_c": limits.temp_step_c,
+        "least_min": limits.float_min_min,
+        "longest_min": limits.float_max_min,
+        "foretold": [[m.minute, round(m.water.temp_c, 2), round(m.water.ph, 2)] for m in kept],
+        "peak_nh3_n_mg_l": way.peak_nh3_n_mg_l_high,
+    }
 
 
 def way_keys(a: Acclimation) -> dict[str, Any]:
@@ -134,6 +184,10 @@ def way_keys(a: Acclimation) -> dict[str, Any]:
                 "minutes": o.minutes,
                 "breaks": list(o.breaks),
                 "steps": list(o.steps),
+                "peak_nh3_n_mg_l_low": o.peak_nh3_n_mg_l_low,
+                "peak_nh3_n_mg_l_high": o.peak_nh3_n_mg_l_high,
+                "possible": o.possible,
+                "assumes": list(o.assumes),
             }
             for o in a.options
         ],

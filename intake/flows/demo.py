@@ -10,9 +10,10 @@ from intake import clock
 from intake.clock import Clock
 from intake.flows.asking import today
 from intake.flows.demo_story import KEEPER, Line, lines
-from intake.flows.desk import Book, Desk, at_work, forget
+from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import Animal, Shipment, Vessel
 from intake.flows.forms.every import FORMS
+from intake.flows.kept import forget
 from intake.flows.record import Said, record_in
 from intake.flows.rooms import new_room
 

@@ -13,14 +13,14 @@ from typing import TYPE_CHECKING, Any
 from intake import paths
 from intake.clock import Clock
 from intake.flows.facts import Facts
+from intake.flows.kept import damaged, facts_of, forget, links_hold
 from intake.science.problem import Problem, Refused, Unreadable
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from intake.rules.shelf import Shelf
-    from intake.store.journal import ChainState, Entry
-    from intake.store.trouble import RoomTrouble
+    from intake.store.journal import Entry
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +84,7 @@ class Book:
             room-damaged, where the links of the journal do not hold.
         """
         if not self.sound:
-            raise _damaged(self.desk.room, "the journal does not verify; no dose rests on it")
+            raise damaged(self.desk.room, "the journal does not verify; no dose rests on it")
         return self
 
     @property
@@ -186,54 +186,6 @@ _shelves: dict[tuple[tuple[str, int, int], ...], Shelf] = {}
 """The shelf as last read, by the path, time and size of every file it was read from."""
 
 
-_kept: dict[Path, tuple[Facts, tuple[int, str]]] = {}
-"""The facts of each room this process has read, with the journal row they were folded to."""
-
-
-def _facts(connection: Connection, path: Path) -> Facts:
-    from intake.store import journal
-
-    newest = journal.head(connection)
-    if path in _kept:
-        facts, seen = _kept[path]
-        if seen == newest:
-            return facts
-        if _is_tail(connection, facts, seen):
-            for entry in journal.effective(connection, after=facts.last):
-                facts.fold(entry)
-            _kept[path] = (facts, newest)
-            return facts
-    facts = Facts()
-    for entry in journal.effective(connection):
-        facts.fold(entry)
-    _kept[path] = (facts, newest)
-    return facts
-
-
-def _is_tail(connection: Connection, facts: Facts, seen: tuple[int, str]) -> bool:
-    """Whether everything written since `seen` only adds to the end of what was folded."""
-    from intake.store import journal
-
-    number = seen[0]
-    if facts.last is None or not number:
-        return False
-    rows = journal.rows_after(connection, number - 1)
-    if not rows or (rows[0][0], rows[0][3]) != seen:
-        return False
-    return all(
-        corrects is None and (at, sequence) > facts.last for sequence, corrects, at, _ in rows[1:]
-    )
-
-
-def forget(path: Path) -> None:
-    """Drops what is kept of a room, so that the next reading folds it from nothing."""
-    _kept.pop(path, None)
-
-
-_followed: dict[Path, tuple[int, str]] = {}
-"""Up to which row the links of each room this process has opened were followed, all sound."""
-LINKS_AT_OPEN = 1000
-"""How many of the newest links are followed when a process first opens a room."""
 _one_at_a_time = RLock()
 """Workers of one program share the facts that are kept, so they take turns."""
 
@@ -257,51 +209,20 @@ def at_work(desk: Desk, *, write: bool = False) -> Iterator[Book]:
             engine.connect() as connection,
             connection.begin() as work,
         ):
-            sound = _sound(connection, desk.room)
+            sound = links_hold(connection, desk.room)
             if write and not sound:
-                raise _damaged(desk.room, "the journal does not verify; nothing is added to it")
-            yield Book(connection, desk, _facts_if_whole(connection, desk.room), sound=sound)
-            if desk.rehearsal:
+                raise damaged(desk.room, "the journal does not verify; nothing is added to it")
+            facts = facts_of(connection, desk.room)
+            folded = facts.last
+            kept = False
+            try:
+                yield Book(connection, desk, facts, sound=sound)
+                kept = not desk.rehearsal
+            finally:
+                if not kept and facts.last != folded:
+                    forget(desk.room)
+            if not kept:
                 work.rollback()
-
-
-def _sound(connection: Connection, path: Path) -> bool:
-    """Whether the links hold: the newest ones at first, from then on those that came since."""
-    from intake.store import journal
-
-    newest, seen = journal.head(connection), _followed.pop(path, None)
-    holds = seen is not None and _holds(journal.follow_chain(connection, after=seen))
-    if not holds:
-        forget(path)
-        holds = _holds(journal.follow_chain(connection, newest=LINKS_AT_OPEN))
-    if holds:
-        _followed[path] = newest
-    return holds
-
-
-def _holds(state: ChainState) -> bool:
-    return state.first_bad is None
-
-
-def _facts_if_whole(connection: Connection, path: Path) -> Facts:
-    from intake.store import journal
-
-    try:
-        return _facts(connection, path)
-    except (LookupError, ValueError, TypeError, AttributeError, AssertionError) as error:
-        # What was written is always readable, so either somebody changed it or it is a bug.
-        forget(path)
-        bad = journal.follow_chain(connection).first_bad
-        if bad is None:
-            raise
-        raise _damaged(path, f"entry {bad} was changed and cannot be read") from error
-
-
-def _damaged(path: Path, text: str) -> RoomTrouble:
-    from intake.store.trouble import RoomTrouble
-
-    hint = "keep the file as it is and run: intake verify"
-    return RoomTrouble("room-damaged", f"{path.name}: {text}", hint)
 
 
 def rehearsed(desk: Desk) -> Desk:

@@ -5,18 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
-from typing import Any
 
 from intake.clock import local_date
 from intake.flows.desk import Book
-from intake.flows.facts.things import Animal, LookFact, Quarantine, ReadingFact, System, Vessel
+from intake.flows.dose_ends import ended_at, wait_after
+from intake.flows.facts.things import (
+    Animal,
+    LookFact,
+    Quarantine,
+    ReadingFact,
+    System,
+)
+from intake.flows.judged_water import waters
 from intake.flows.names import unknown
-from intake.flows.notes import Notes
 from intake.science import quarantine as q
-from intake.science.ammonia import nh3_n_mg_l
 from intake.science.calendar import Task, tasks
 from intake.science.checks import Checks, checks
-from intake.science.counters import counters
 from intake.science.escalation import Alert, alerts
 from intake.science.limits import allowed
 from intake.science.plan import Plan
@@ -64,8 +68,9 @@ def facts_of(book: Book, system: System) -> q.QuarantineFacts:
         ),
         doses=tuple(_doses(book, system, since)),
         temperatures=tuple(_temperatures(system, since)),
-        waters=tuple(_waters(book, system, since)),
+        waters=tuple(waters(book, system, since)),
         mixing_tests=tuple(_mixing(book, system, since)),
+        recorded=tuple(q.Recorded(at, entry, kind) for entry, at, kind in system.recorded),
         settled=tuple(
             q.Settled(at, entry, about, choice, why)
             for entry, at, about, choice, why in system.settled
@@ -142,7 +147,6 @@ def _deaths(book: Book, system: System, since: datetime) -> Iterator[q.Death]:
         )
         yield q.Death(
             d.at, d.entry, _name(book, d.animal), d.count, d.count_before,
-            explained=d.how == "killed-humanely",
             stage=animal.stage if isinstance(animal, Animal) else "adult", grave=grave,
         )  # fmt: skip
 
@@ -167,15 +171,9 @@ def _doses(book: Book, system: System, since: datetime) -> Iterator[q.DoseGiven]
             continue
         treatment = book.shelf.treatments.get(d.treatment)
         course = treatment.course(d.course) if treatment else None
-        stopped = [
-            s.at for s in system.stops if s.at >= d.at and s.treatment in (None, d.treatment)
-        ]
-        ended = min(stopped, default=None)
-        if course is not None and course.duration_max_h is not None:
-            longest = d.at + timedelta(hours=float(course.duration_max_h))
-            ended = min(ended, longest) if ended else longest
         counts = treatment.counts_as(course) if treatment and course else "treatment"
-        yield q.DoseGiven(d.at, d.entry, d.treatment, counts, ended)
+        ended = ended_at(book, system, d, course)
+        yield q.DoseGiven(d.at, d.entry, d.treatment, counts, ended, wait_after(book, system, d))
 
 
 def _temperatures(system: System, since: datetime) -> Iterator[q.Temperature]:
@@ -187,55 +185,6 @@ def _temperatures(system: System, since: datetime) -> Iterator[q.Temperature]:
         values = [v for r in read for v in (r.value,) if v is not None]
         if values:
             yield q.Temperature(read[0].at, entry, min(values), max(values))
-
-
-def _waters(book: Book, system: System, since: datetime) -> Iterator[q.WaterJudged]:
-    """Every test of ammonia or nitrite against the targets of the youngest stage present."""
-    by_entry: dict[int, dict[str, ReadingFact]] = {}
-    known: dict[str, ReadingFact] = {}
-    for r in system.history:
-        known[r.quantity] = r
-        if r.at >= since and r.quantity in ("tan", "no2", "ph"):
-            by_entry.setdefault(r.entry, {}).update(known)
-            by_entry[r.entry][r.quantity] = r
-    stages = {a.stage for a in book.facts.occupants(system.vessels)} or {"adult"}
-    for entry, read in by_entry.items():
-        at = max(r.at for r in read.values() if r.entry == entry)
-        judged, said = judge_water(book, read, stages)
-        yield q.WaterJudged(at, entry, judged, said)
-
-
-def nh3_high(read: dict[str, ReadingFact]) -> float | None:
-    """NH3 [mg/L as N] at the harmful ends of TAN, pH and temperature, None if one is missing."""
-    tan, ph, temp = read.get("tan"), read.get("ph"), read.get("temp")
-    if tan is None or ph is None or temp is None:
-        return None
-    ends = [r.high if r.high is not None else r.value for r in (tan, ph, temp)]
-    if None in ends:
-        return None
-    return nh3_n_mg_l(*(float(e) for e in ends if e is not None))
-
-
-def judge_water(book: Book, read: dict[str, ReadingFact], stages: set[str]) -> tuple[str, str]:
-    """ok, not or unknown, and what was off, against the strictest targets of these stages."""
-    off, unsure = [], False
-    nh3 = nh3_high(read)
-    for quantity, value in (("nh3_n", nh3), ("no2", _top(read.get("no2")))):
-        limits = [book.shelf.water.limit(s, quantity) for s in sorted(stages)]
-        highs = [x.high for x in limits if x is not None and x.high is not None]
-        if value is None or not highs:
-            unsure = unsure or quantity == "nh3_n"
-        elif not allowed(Decimal(repr(value)), None, min(highs)):
-            off.append(f"{quantity} {value:.3g} over {min(highs)}")
-    if off:
-        return "not", "; ".join(off)
-    return ("unknown", "TAN, pH or temperature not read") if unsure else ("ok", "")
-
-
-def _top(reading: ReadingFact | None) -> float | None:
-    if reading is None:
-        return None
-    return reading.high if reading.high is not None else reading.value
 
 
 def _mixing(book: Book, system: System, since: datetime) -> Iterator[q.MixingTest]:
@@ -281,79 +230,3 @@ def known_task(book: Book, text: str) -> str | Problem:
     for system in in_quarantine(book):
         ids += [t.id for t in tasks_of(book, system) if t.state in ("due", "overdue")]
     return unknown(text, dict.fromkeys(ids), "a task")
-
-
-NOT_SEEN_YET = "new fish may carry what is not seen yet"
-
-
-def drags_in(
-    book: Book,
-    vessel: Vessel,
-    source: str,
-    notes: Notes,
-    *,
-    moving: Animal | None = None,
-    box: int = 0,
-) -> list[dict[str, Any]]:
-    """Which clocks, dates and fish it drags in when fish go into this vessel now.
-
-    Fish of the same shipment met each other before they came: they drag nothing in.
-    """
-    facts = book.facts
-    system = facts.system_of(vessel)
-    found = []
-    here = [
-        a
-        for a in facts.occupants(system.vessels)
-        if (moving is None or a.id != moving.id) and not _together(book, a, box)
-    ]
-    if system.quarantine is not None and here:
-        found.append(_restarted(book, system, source, notes))
-    came_from = facts.system_of(facts.vessel(moving.vessel)) if moving and moving.vessel else None
-    unreleased = came_from is not None and came_from.quarantine is not None
-    if came_from is not None and came_from.id == system.id:
-        return []
-    if system.quarantine is None and here and (unreleased or moving is None):
-        fish = sum(a.count for a in here)
-        what = f"{fish} fish in {vessel.name} share water with {source or 'new fish'}"
-        because = (
-            f"{source} is not released yet"
-            if unreleased
-            else "new fish carry what is not seen yet"
-        )
-        found.append({"system": system.name, "what": what, "because": because})
-        notes.because.append(f"{what}: {because}; start a quarantine on {system.name}")
-    return found
-
-
-def _together(book: Book, animal: Animal, box: int) -> bool:
-    facts = book.facts
-    if not box or not animal.box or len(animal.stays) > 1:
-        return False
-    return facts.box(animal.box).shipment == facts.box(box).shipment
-
-
-def _restarted(book: Book, system: System, source: str, notes: Notes) -> dict[str, Any]:
-    known = facts_of(book, system)
-    before = checks(known, book.now)
-    today = local_date(book.now, book.facts.zone)
-    day_0 = counters(known, book.now).day_0
-    served = today + timedelta(known.plan.days)
-    was = before.earliest_release
-    fish = sum(o.count for o in known.present)
-    release = max(served, was) if was else served
-    what = (
-        f"day 0 moves from {day_0} to {today}, earliest release from {was} to {release}, "
-        f"for the {fish} fish already there"
-    )
-    because = f"fish from {source or 'elsewhere'} go into the same water"
-    notes.because.append(f"{system.name}: {what}: {because}")
-    return {
-        "system": system.name,
-        "what": what,
-        "because": because,
-        "day_0_was": str(day_0),
-        "day_0": str(today),
-        "earliest_release_was": str(was),
-        "earliest_release": str(release),
-    }

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from intake import clock
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import Thing
+from intake.flows.facts.upcast import today
 from intake.flows.forms.every import FORMS
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import Asked
@@ -56,9 +57,15 @@ def record(
 def record_in(book: Book, form: Form, typed: Mapping[str, Any], said: Said) -> dict[str, Any]:
     """`record` inside a unit of work that is open already."""
     typed = {k: v for k, v in typed.items() if v is not None and v != [] and v is not False}
-    again = _written_before(book, form, typed, said)
-    if again is not None:
-        return again
+    if problems := unfit(said):
+        raise Unreadable(*problems)
+    before = written_before(book, said)
+    if before is not None:
+        if before.kind != form.kind or before.corrects or not same(book, form, before, typed):
+            raise key_reused(before, said)
+        if said.note != before.content.get("note") or said.why != before.content.get("why"):
+            raise key_reused(before, said)
+        return answered(book, Filling(book, before.at, said.why, {}, typed), before.entry)
     when = when_of(book, said)
     keeper = typed["name"] if form.kind == "keeper" and not book.facts.keepers else book.keeper()
     filled = fill(book, form, typed, said, when)
@@ -126,16 +133,12 @@ def fill(
     _complete(form, typed, said)
     asked = Asked(book, when, typed, entry)
     values: dict[str, Any] = {}
-    problems: list[Problem] = []
+    problems = unfit(said)
     for field in form.fields:
         if field.key in typed:
             value, wrong = _read(field, typed[field.key], asked)
             problems += wrong
             values[field.name] = value
-    for name, text in (("--note", said.note), ("--why", said.why)):
-        found = read_note(text) if text is not None else None
-        if isinstance(found, Problem):
-            problems.append(found.placed(name))
     if problems:
         raise Unreadable(*problems)
     filled = Filling(book, when, said.why, values, typed, entry)
@@ -207,36 +210,59 @@ def typed_again(form: Form, content: Mapping[str, Any]) -> dict[str, Any]:
     return typed
 
 
-def _written_before(
-    book: Book, form: Form, typed: Mapping[str, Any], said: Said
-) -> dict[str, Any] | None:
-    """The answer of the entry written with this key before, if it says the same."""
+def unfit(said: Said) -> list[Problem]:
+    """What is wrong with a note, a reason or a key as text to be stored."""
+    found = []
+    for option, text in (("--note", said.note), ("--why", said.why), ("--key", said.key)):
+        note = read_note(text) if text is not None else ""
+        if isinstance(note, Problem):
+            found.append(note.placed(option))
+    if said.key is not None and not said.key.strip():
+        found.append(Problem("out-of-range", "a key is needed", "any word of yours", "--key"))
+    return found
+
+
+def written_before(book: Book, said: Said) -> Entry | None:
+    """The row that was written with this key, corrections included."""
     from intake.store import journal
 
-    if said.key is None:
-        return None
-    before = journal.by_key(book.connection, said.key)
-    if before is None:
-        return None
-    if before.kind == form.kind and _same(form, before, typed, said):
-        return {"entry": before.entry, "assumptions": [], "warnings": [], "because": []}
-    raise Refused(
+    found = None if said.key is None else journal.by_key(book.connection, said.key)
+    return None if found is None else today(found)
+
+
+def key_reused(before: Entry, said: Said) -> Refused:
+    """The refusal of a key that stands for something else already."""
+    return Refused(
         "key-reused",
-        f"the key '{said.key}' belongs to entry {before.entry}, which says something else",
+        f"the key '{said.key}' belongs to entry {before.sequence}, which says something else",
         way_out="use a new key for a new entry",
     )
 
 
-def _same(form: Form, before: Entry, typed: Mapping[str, Any], said: Said) -> bool:
+def same(book: Book, form: Form, before: Entry, typed: Mapping[str, Any]) -> bool:
+    """Whether a row says what was typed, in these words or in others that mean the same."""
     was = typed_again(form, before.content)
-    for field in form.fields:
-        old, new = was.get(field.key), typed.get(field.key)
-        if isinstance(old, str) and "#" in old and isinstance(new, str):
-            old = old.rpartition("#")[0]
-        if field.flag:
-            old, new = bool(old), bool(new)
-        if field.many and isinstance(new, str):
-            new = [new]
-        if old != new and not (new is None and field.key not in typed):
-            return False
-    return (before.content.get("note") or None) == (said.note or None)
+    asked = Asked(book, before.at, typed, before.entry)
+    return all(_same_field(f, before.content.get(f.key), was, asked) for f in form.fields)
+
+
+def _same_field(field: Field, kept: Any, was: Mapping[str, Any], asked: Asked) -> bool:
+    if field.key not in asked.typed:
+        return kept is None or was[field.key] == field.unsaid
+    if kept is None:
+        return False
+    new, old = asked.typed[field.key], was[field.key]
+    if field.flag or new in (old, [old]) or f"{new}#" == str(old).rstrip("0123456789"):
+        return True
+    value, problems = _read(field, new, asked)
+    if problems:
+        return False
+    again = [field.read.keep(v) for v in value] if field.many else field.read.keep(value)
+    return bool(_meaning(again) == _meaning(kept))
+
+
+def _meaning(kept: Any) -> Any:
+    """A kept value without the wording it was typed in."""
+    if isinstance(kept, Mapping):
+        return {name: value for name, value in kept.items() if name != "text"}
+    return [_meaning(value) for value in kept] if isinstance(kept, list | tuple) else kept

@@ -6,12 +6,13 @@ from collections.abc import Mapping
 from typing import Any
 
 from intake import clock
-from intake.flows.desk import Book, Desk, at_work, forget
+from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import Animal, KeptTool, Kit, Person, Product, Shipment
 from intake.flows.facts.upcast import today
 from intake.flows.facts.volumes import litres, together
+from intake.flows.kept import forget
 from intake.flows.notes import Notes
-from intake.flows.record import Said, when_of
+from intake.flows.record import Said, unfit, when_of
 from intake.flows.usage import Usage
 from intake.science.problem import Problem, Unreadable
 from intake.science.quantity import read_quantity
@@ -118,6 +119,8 @@ def set_room(desk: Desk, typed: Mapping[str, Any], said: Said) -> dict[str, Any]
     settings = _settings(typed)
     if not settings:
         raise Usage("room set needs a setting")
+    if problems := unfit(said):
+        raise Unreadable(*problems)
     with at_work(desk, write=True) as book:
         number = book.append("settings", settings, at=when_of(book, said), why=said.why)
         answer = {"entry": number, **settings, **Notes().as_keys()}

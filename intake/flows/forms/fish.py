@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from intake.flows.drags import drags_in
 from intake.flows.facts.things import Animal, Box, Vessel
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import (
@@ -20,7 +21,6 @@ from intake.flows.forms.readers import (
     NewName,
 )
 from intake.flows.forms.shipments import one_bag
-from intake.flows.quarantines import drags_in
 from intake.flows.usage import Usage
 
 STAGES = ("eggs", "hatchlings", "fry", "juvenile", "adult")

@@ -18,7 +18,8 @@ from intake.science.problem import Problem, Unreadable
 class Field:
     """One thing a form asks for; `name` is the option without its dashes.
 
-    A `flag` takes no value; a field with `many` may be given again and again.
+    A `flag` takes no value; a field with `many` may be given again and again. `unsaid` is what
+    is meant, and kept, where nothing is given.
     """
 
     name: str
@@ -28,6 +29,7 @@ class Field:
     required: bool = False
     many: bool = False
     flag: bool = False
+    unsaid: str = ""
 
     @property
     def key(self) -> str:

@@ -115,7 +115,7 @@ FORMS = (
         "a quarantine begun on a water system",
         (
             SYSTEM,
-            Field("plan", APlan(), "which plan, standard where none is given"),
+            Field("plan", APlan(), "which plan, standard where none is given", unsaid="standard"),
             Field("expected", ADate(), "the day the fish are expected"),
             Field("preventive", ATreatment(), "a preventive course"),
         ),

@@ -133,6 +133,24 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
+class AWords:
+    """Some of a few words, with commas between them."""
+
+    words: tuple[str, ...]
+
+    def read(self, text: str, asked: Asked) -> list[str] | Problem:
+        found = [Choice(self.words).read(w.strip(), asked) for w in text.split(",")]
+        wrong = next((w for w in found if isinstance(w, Problem)), None)
+        return wrong or [str(w) for w in dict.fromkeys(found)]
+
+    def keep(self, value: list[str]) -> list[str]:
+        return [word.replace("-", "_") for word in value]
+
+    def again(self, kept: list[str]) -> str:
+        return ",".join(word.replace("_", "-") for word in kept)
+
+
+@dataclass(frozen=True, slots=True)
 class ACount:
     """A whole number."""
 

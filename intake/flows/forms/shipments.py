@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from intake.flows.facts.things import Bag, Box, Shipment, Vessel
+from intake.flows.facts.things import Bag, Box, Shipment
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import (
     ABox,
@@ -14,16 +14,15 @@ from intake.flows.forms.readers import (
     AText,
     AThing,
     ATime,
+    AWords,
     Choice,
     NewName,
 )
 from intake.flows.forms.water import KIT_FIELDS, read_values, reading_fields
 from intake.flows.shipments import CLAIM_WINDOW_MIN
-from intake.flows.usage import Usage
-from intake.science.problem import Problem
 
-WAYS = ("float-and-lift", "drip", "drip-with-binder", "match-water")
-"""The ways across, as the answer to `acclimate` names them."""
+NOT_READ = ("photo", "fish", "hours-packed", "temp", "ph", "tan", "kh", "volume")
+"""What may be said not to have been read of a bag: a range stands in its place."""
 BAG_READINGS = ("temp", "ph", "tan", "kh", "salt")
 
 
@@ -56,7 +55,7 @@ def _box(f: Filling) -> None:
     f.stop_if_faulty()
 
 
-def _box_thing(f: Filling, *, make: bool) -> Box | None:
+def box_thing(f: Filling, *, make: bool) -> Box | None:
     """The box meant; the first bag on a shipment without a box makes its only box."""
     found = f.thing("box")
     if isinstance(found, Box):
@@ -82,7 +81,7 @@ def _bag_number(f: Filling, box: Box) -> int:
 
 
 def _bag(f: Filling) -> None:
-    box = _box_thing(f, make=True)
+    box = box_thing(f, make=True)
     assert box is not None
     f.refs["box"] = box.id
     number = _bag_number(f, box)
@@ -92,6 +91,9 @@ def _bag(f: Filling) -> None:
         f.fault(
             "out-of-range", "--fish", f"{fish} fish, but {counted[0]} alive and {counted[2]} dead"
         )
+    both = [n for n in f.get("not-read") or () if f.get(n) is not None]
+    if both:
+        f.fault("out-of-range", "--not-read", f"{', '.join(both)} read and not read", "say one")
     f.stop_if_faulty()
     f.extra["number"] = number
     f.extra["read"] = read_values(f, BAG_READINGS)
@@ -115,44 +117,6 @@ def one_bag(f: Filling, box: Box) -> Bag | None:
         f.fault("no-such-name", "--bag", f"'{box.name}' has no bag {number}", f"there is {there}")
         return None
     return box.bags[number]
-
-
-def _acclimation(f: Filling) -> None:
-    from intake.flows.crossing import worked_out
-
-    box = _box_thing(f, make=False)
-    bag = one_bag(f, box) if box else None
-    f.stop_if_faulty()
-    assert box is not None
-    assert bag is not None
-    vessel = f.thing("vessel")
-    assert isinstance(vessel, Vessel)
-    f.refs["box"] = box.id
-    f.extra["number"] = bag.number
-    f.answer["bag"] = bag.number
-    answer = worked_out(f.book, box, bag, vessel)
-    if isinstance(answer, Problem):
-        f.notes.assumptions.append(f"the ways could not be compared: {answer.text}")
-        return
-    f.extra["offered"] = answer.choice
-    f.answer["offered"] = answer.choice
-    f.notes.because.append(answer.reason)
-    if f.get("chosen") != answer.choice:
-        f.notes.because.append(f"the keeper chose {f.get('chosen')}: {f.why or 'no reason given'}")
-
-
-def _checkpoint(f: Filling) -> None:
-    box = _box_thing(f, make=False)
-    bag = one_bag(f, box) if box else None
-    if f.get("temp") is None and f.get("ph") is None:
-        raise Usage("nothing was read: give --temp or --ph")
-    f.stop_if_faulty()
-    assert box is not None
-    assert bag is not None
-    f.refs["box"] = box.id
-    f.extra["number"] = bag.number
-    f.extra["read"] = read_values(f, ("temp", "ph"))
-    f.answer["bag"] = bag.number
 
 
 def _claim(f: Filling) -> None:
@@ -195,6 +159,9 @@ FORMS = (
             Field("leaked", Choice(("yes",)), "water was lost", flag=True),
             *reading_fields(*BAG_READINGS),
             Field("volume", AQuantity("volume"), "water in the bag"),
+            Field("hours-packed", AQuantity("number"), "since it was closed, where the bag's own"),
+            Field("not-read", AWords(NOT_READ), "what was not read, commas between"),
+            Field("to", AThing(("vessel",)), "the vessel its fish are meant for"),
             *KIT_FIELDS,
             Field("opened", ATime(), "when it was opened"),
             Field("photo", AText(), "where its picture is"),
@@ -210,22 +177,5 @@ FORMS = (
             Field("answer", AText(), "what the seller said"),
         ),
         _claim,
-    ),
-    Form(
-        "acclimation",
-        "the way across that was chosen",
-        (
-            BOX,
-            BAG,
-            Field("chosen", Choice(WAYS), "the way across", required=True),
-            Field("vessel", AThing(("vessel",)), "where they go", required=True),
-        ),
-        _acclimation,
-    ),
-    Form(
-        "checkpoint",
-        "a reading on the way across",
-        (BOX, BAG, *reading_fields("temp", "ph"), Field("kit", AThing(("kit",)), "the meter")),
-        _checkpoint,
     ),
 )

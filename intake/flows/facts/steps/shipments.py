@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from intake.clock import from_utc_text
@@ -51,7 +52,19 @@ def _bag(facts: Facts, entry: Entry) -> bool:
     for name in ("fish", "alive", "weak", "dead", "leaked", "photo", "volume"):
         if name in c:
             bag.content[name] = c[name]
-    bag.content.setdefault("read", {}).update(c.get("read", {}))
+    read = bag.content.setdefault("read", {})
+    read.update(c.get("read", {}))
+    bag.not_read -= {*c, *c.get("read", {})}
+    for name in c.get("not_read", ()):
+        if name == "hours_packed":
+            bag.packed = None
+        bag.not_read.add(name)
+        read.pop(name, None)
+        bag.content.pop(name, None)
+    if "hours_packed" in c:
+        bag.packed = entry.at - timedelta(hours=float(c["hours_packed"]["value"]))
+    if c["refs"].get("to"):
+        bag.goes_to = c["refs"]["to"]
     if "opened" in c:
         bag.opened = from_utc_text(c["opened"])
     if "photo" in c:
@@ -76,6 +89,7 @@ def _acclimation(facts: Facts, entry: Entry) -> bool:
     bag.chosen_at = entry.at
     bag.chosen_entry = entry.entry
     bag.vessel = entry.content["refs"]["vessel"]
+    bag.run = dict(entry.content.get("run", {}))
     return True
 
 
@@ -87,6 +101,14 @@ def _checkpoint(facts: Facts, entry: Entry) -> bool:
     return True
 
 
+def _step(facts: Facts, entry: Entry) -> bool:
+    bag = _bag_of(facts, entry)
+    if bag is None:
+        return False
+    bag.steps.append((entry.entry, entry.at, entry.content["what"]))
+    return True
+
+
 STEPS = {
     "shipment": _shipment,
     "box": _box,
@@ -94,4 +116,5 @@ STEPS = {
     "claim": _claim,
     "acclimation": _acclimation,
     "checkpoint": _checkpoint,
+    "step": _step,
 }

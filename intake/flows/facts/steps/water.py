@@ -179,6 +179,7 @@ def _change(facts: Facts, entry: Entry) -> bool:
         out_l = in_l = share * all_l
         event = Changed(entry.at, share=min(1.0, share))
     system.water.append(WaterEvent(entry.entry, event, salt))
+    system.recorded.append((entry.entry, entry.at, "change"))
     if vessel:
         if "to_depth_cm" in c:
             vessel.depth, vessel.depth_at = size(c["to_depth_cm"]), entry.at
@@ -263,7 +264,11 @@ def _contact(facts: Facts, entry: Entry) -> bool:
 
 
 def _feed(facts: Facts, entry: Entry) -> bool:
-    return isinstance(facts.things.get(entry.content["refs"]["vessel"]), Vessel)
+    vessel = facts.things.get(entry.content["refs"]["vessel"])
+    if not isinstance(vessel, Vessel):
+        return False
+    facts.system_of(vessel).recorded.append((entry.entry, entry.at, "feed"))
+    return True
 
 
 STEPS = {
