@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
 
 from intake.science.amount import FEED_UNIT, counted
@@ -210,9 +210,7 @@ def hours_since_last(request: DoseRequest) -> Decimal | None:
 
 def hours_between(start: datetime, end: datetime) -> Decimal:
     """Elapsed hours, to the microsecond."""
-    gone = end - start
-    whole_s = gone.days * 86_400 + gone.seconds
-    return (Decimal(whole_s) + Decimal(gone.microseconds) / 1_000_000) / 3600
+    return Decimal((end - start) // timedelta(microseconds=1)) / 3_600_000_000
 
 
 def applies(bound: Bound, temp: Reading | None, now_utc: datetime) -> bool:

@@ -155,9 +155,8 @@ def measure(
             way_out=f"measure it with a tool in {unit}",
         )
     measured = whole_steps(amount, tool.base_step, margin=margin, most=most)
-    if measured.steps > 0 and allowed(
-        measured.rounding_percent, -ROUNDING_REFUSE_PERCENT, ROUNDING_REFUSE_PERCENT
-    ):
+    off = measured.rounding_percent
+    if allowed(off, -ROUNDING_REFUSE_PERCENT, ROUNDING_REFUSE_PERCENT):
         return measured
     recipe = stock(amount, tool, solubility_g_l) if unit == "g" else None
     raise CannotMeasure(
@@ -165,7 +164,7 @@ def measure(
         f"{ROUNDING_REFUSE_PERCENT} %",
         way_out=_way_out(amount, unit, tool, recipe),
         stock=recipe,
-        percent=measured.rounding_percent,
+        percent=off,
     )
 
 
@@ -177,11 +176,10 @@ def _way_out(amount: Decimal, unit: str, tool: Tool, recipe: Stock | None) -> st
         part = tool.base_step * 10
         whole = (part * part / amount).to_integral_value(rounding=ROUND_CEILING)
         use = (amount * whole / part).quantize(tool.base_step, ROUND_FLOOR)
-        if whole > part:
-            return (
-                f"make {figure(part)} mL up to {figure(whole)} mL with water and use "
-                f"{figure(use)} mL; or {finer}"
-            )
+        return (
+            f"make {figure(part)} mL up to {figure(whole)} mL with water and use "
+            f"{figure(use)} mL; or {finer}"
+        )
     return finer
 
 

@@ -329,6 +329,7 @@ def test_a_file_with_a_limit_over_the_ceiling_is_cut() -> None:
     refusal = refused(ask(with_limit(salt(), "100"), target=D("10.0000000001")))
     assert "LC50" in refusal.source
     assert plan_dose(ask(with_limit(salt(), "9"))).hard_limit == 9
+    assert plan_dose(ask(with_limit(salt(), "10"))).hard_limit_source == "a source"
 
 
 def test_a_direction_lifts_the_protocol_but_not_the_ceiling() -> None:
@@ -339,6 +340,8 @@ def test_a_direction_lifts_the_protocol_but_not_the_ceiling() -> None:
     assert refused(ask(salt(), direction=said, target=D("8.1"))).limit == 8
     beyond = replace(said, target=D(12))
     assert refused(ask(salt(), direction=beyond)).limit == 10
+    same = replace(said, target=D(5))
+    assert plan_dose(ask(salt(), direction=same)).hard_limit_source == "a source"
     lower = replace(said, target=D(1))
     assert plan_dose(ask(salt(), direction=lower)).hard_limit == 5
     other = replace(said, treatment="formalin")
@@ -388,6 +391,8 @@ def test_the_wrong_basis_is_the_wrong_route() -> None:
     assert refused(ask(salt(), volume=None, fish_mass_g=D(100))).code == "wrong-route"
     assert refused(ask(praziquantel(), course="feed")).code == "wrong-route"
     assert refused(ask(praziquantel(), course="feed", volume=None)).code == "volume-unknown"
+    light = ask(praziquantel(), course="feed", volume=None, fish_mass_g=D("0.009"))
+    assert refused(light).code == "volume-unknown"
 
 
 @pytest.mark.parametrize(("hours", "found"), [(95.9, "too-soon"), (96, "early"), (168, "")])
@@ -399,6 +404,11 @@ def test_the_interval_is_hard_then_soft(hours: float, found: str) -> None:
         assert refusal.way_out == "wait 0.1 h"
     else:
         assert ("early" in codes(plan_dose(request))) is (found == "early")
+
+
+def test_an_interval_is_counted_to_the_microsecond() -> None:
+    last = NOW - timedelta(hours=96) + timedelta(microseconds=1)
+    assert refused(ask(praziquantel(), last_dose_utc=last)).code == "too-soon"
 
 
 def test_putting_back_what_a_change_took_is_no_repeat() -> None:
@@ -427,6 +437,9 @@ def test_rounding_is_soft_over_five_and_hard_over_ten() -> None:
     assert "rounding" not in codes(plan_dose(dose("1052")))  # 2.104 g, 4.9 % under
     softly = plan_dose(dose("1070"))  # 2.14 g, 1.9 %
     assert "rounding" not in codes(softly)
+    for volume, told in (("1000", False), ("1052.63", False), ("1052.7", True)):
+        answer = plan_dose(replace(dose(volume), tool=Tool("1 g", D(2), "g")))
+        assert ("rounding" in codes(answer)) is told, volume
     soft = plan_dose(dose("267"))  # 0.534 g, 6.4 % under
     assert "rounding" in codes(soft)
     assert soft.stock is not None
@@ -439,6 +452,21 @@ def test_rounding_is_soft_over_five_and_hard_over_ten() -> None:
 def test_amounts_no_tool_can_measure_are_refused(volume: str) -> None:
     """B26."""
     assert refused(ask(praziquantel(), volume=litres(volume))).code == "cannot-measure"
+
+
+@pytest.mark.parametrize(
+    ("treatment", "volume", "fits"),
+    [
+        (salt(), "500000", True),  # 2 g/L: a tonne
+        (salt(), "500000.001", False),
+        (praziquantel(), "0.05", True),  # 2 mg/L: 0.0001 g
+        (praziquantel(), "0.0499999", False),
+    ],
+)
+def test_the_ends_of_what_can_be_measured(treatment: Treatment, volume: str, fits: bool) -> None:
+    answer, why = planned(ask(treatment, volume=litres(volume)))
+    assert (answer is not None) is fits
+    assert fits or why == "cannot-measure"
 
 
 def test_refusals_come_in_their_order() -> None:

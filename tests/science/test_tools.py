@@ -49,6 +49,29 @@ def test_rounding_never_passes_what_is_most() -> None:
     assert whole_steps(D("1.09"), D("0.1"), margin="wide", most=D("1.0999999999")).steps == 10
 
 
+@pytest.mark.parametrize(
+    ("amount", "passes"), [("0.06", False), ("0.0909090909091", True), ("0.09", False)]
+)
+def test_rounding_up_is_held_to_a_tenth_too(amount: str, passes: bool) -> None:
+    if passes:
+        assert measure(D(amount), "g", SCALE, margin="wide").steps == 1
+    else:
+        with pytest.raises(CannotMeasure):
+            measure(D(amount), "g", SCALE, margin="wide")
+
+
+def test_the_smallest_stock_that_fits_is_the_one_offered() -> None:
+    recipe = stock(D("0.02"), FINE, D("0.1"))
+    assert recipe is not None
+    assert (recipe.solute_g, recipe.water_ml, recipe.draw_ml) == (D("0.2"), D(2000), D(200))
+    edge = stock(D("0.4"), FINE, D(350))  # 20 mL of 2 % in 100 mL is the least that is drawn
+    assert edge is not None
+    assert str(edge) == "0.4 g made up to 100 mL, of which 100 mL go in"
+    fine = stock(D("0.04"), FINE, D(350))
+    assert fine is not None
+    assert (fine.solute_g, fine.water_ml, fine.draw_ml) == (D("0.2"), D(100), D(20))
+
+
 @pytest.mark.parametrize("amount", ["0.04", "0.05"])
 @pytest.mark.parametrize("margin", ["narrow", "wide"])
 def test_a_small_dose_on_a_coarse_scale_is_refused_not_zero(amount: str, margin: str) -> None:
