@@ -63,7 +63,7 @@ def test_more_depth_is_never_less_water(
 
 def test_below_the_first_mark_is_said() -> None:
     low = found(true_volume("levels", exact(depth=5), levels=_marks(TABLE)))
-    high = found(true_volume("levels", exact(depth=15), levels=_marks(TABLE)))
+    high = found(true_volume("levels", exact(depth=10), levels=_marks(TABLE)))
 
     assert any("below the first mark" in text for text in low.assumptions)
     assert not any("below the first mark" in text for text in high.assumptions)
@@ -99,6 +99,19 @@ def test_a_table_that_does_not_rise_or_has_a_gap_is_refused(
 
     assert (problem.code, problem.path) == ("out-of-range", "--table")
     assert word in problem.text
+
+
+def test_a_table_of_two_marks_is_straight_between_them() -> None:
+    # Down to a mark at the floor nothing is added below; one wide step alone is no gap.
+    table = _marks([(0, 4), (30, 94)])
+    wide = _marks([(10, 60), (60, 480)])
+
+    assert found(true_volume("levels", exact(depth=10), levels=table)).volume_l == pytest.approx(
+        34
+    )
+    assert found(true_volume("levels", exact(depth=60), levels=wide)).volume_l == pytest.approx(
+        480
+    )
 
 
 def test_doubt_of_a_table() -> None:

@@ -123,6 +123,9 @@ def test_wide_doubt_asks_for_measuring_by_filling() -> None:
 
     assert any("filling" in warn.text for warn in found(true_volume("box", shallow)).warnings)
     assert not found(true_volume("box", deep)).warnings
+    edge = {"bucket": Size(100, 15), "count": Size(1)}
+    assert not found(true_volume("metered", edge)).warnings
+    assert found(true_volume("metered", edge | {"bucket": Size(100, 15.1)})).warnings
 
 
 def test_the_low_end_is_never_below_no_water() -> None:

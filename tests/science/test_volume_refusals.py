@@ -28,6 +28,8 @@ def _points(corners: Corners) -> list[tuple[Size, Size]]:
         [(0, 0), (60, 0), (30, 0)],  # all on one line
         [(0, 0), (60, 0), (30, 0), (30, 40)],  # folds back on itself
         [(0, 0), (60, 0), (60, 40), (0, 0.1), (70, 30)],
+        [(0, 0), (60, 0), (60, 40), (30, -5), (0, 40), (-20, 20)],  # third edge over the first
+        [(0, 0), (60, 0), (60, 40), (-20, 10), (20, 60), (0, 50)],  # last over a middle one
         [(0, 0), (60, 0)],
         [(0.1, 0.1), (0.7, 0.1), (0.7, 0.5), (0.4, 0.1), (0.1, 0.5)],  # not exact in binary
     ],
@@ -118,6 +120,22 @@ def test_a_bow_is_at_most_a_half_circle() -> None:
     assert found(true_volume("bow", exact(length=90, width=40, bow=45, depth=30)))
     over = refused(true_volume("bow", exact(length=90, width=40, bow=45.1, depth=30)))
     assert over.path == "--bow"
+
+
+def test_three_sides_and_the_largest_size_are_read() -> None:
+    # A triangle of inner radius r covers 3 sqrt(3) r^2.
+    triangle = found(true_volume("polygon", exact(across=60, depth=30), sides=3))
+    strip = found(true_volume("box", exact(length=1e7, width=1, depth=1)))
+
+    assert triangle.volume_l == pytest.approx(3 * math.sqrt(3) * 30**2 * 30 / 1000)
+    assert strip.volume_l == pytest.approx(1e4)
+
+
+def test_a_volume_that_rounds_to_0_is_refused() -> None:
+    problem = refused(true_volume("box", exact(length=1e-150, width=1e-150, depth=1e-150)))
+
+    assert problem.code == "out-of-range"
+    assert "volume is 0 L" in problem.text
 
 
 @pytest.mark.parametrize("sides", [-1, 0, 1, 2, 101])
