@@ -80,13 +80,13 @@ def read_time(
 ) -> datetime | Problem:
     """The UTC moment typed as ``YYYY-MM-DD HH:MM[+HH:MM]`` in the room's time zone.
 
-    A date alone is its midnight, moved forward where that midnight does not exist. A time that
-    the zone skips is `no-such-time`; one that comes twice is `ambiguous-time` unless the offset
-    is given.
+    A date alone is its midnight, moved forward where that midnight does not exist. A day or time
+    that the zone skips is `no-such-time`; one that comes twice is `ambiguous-time` unless the
+    offset is given.
     """
     shown = text[:40]
     found = _TIME.fullmatch(text.strip())
-    if not found or (date_only and found[4]):
+    if not found or (date_only and (found[4] or found[7])):
         wanted = "YYYY-MM-DD" if date_only else "YYYY-MM-DD HH:MM"
         return Problem("no-such-time", f"'{shown}' is not a date this program reads", wanted)
     year, month, day = int(found[1]), int(found[2]), int(found[3])
@@ -127,14 +127,14 @@ def _placed(
     first = wall.replace(tzinfo=where, fold=0)
     second = wall.replace(tzinfo=where, fold=1)
     early, late = first.astimezone(UTC), second.astimezone(UTC)
-    if early == late or whole_day:
+    there = early.astimezone(where)
+    if early == late or (whole_day and there.date() == wall.date()):
         return early
-    if first.utcoffset() < second.utcoffset():  # type: ignore[operator]
-        there = early.astimezone(where)
+    if there.replace(tzinfo=None) != wall:
         return Problem(
             "no-such-time",
             f"{shown} does not exist: the clocks go forward over it",
-            f"did you mean {there:%H:%M}?",
+            f"did you mean {there:%Y-%m-%d %H:%M}?",
         )
     names = " or ".join(f"{shown}{m.isoformat()[-6:]}" for m in (first, second))
     return Problem("ambiguous-time", f"{shown} comes twice that day", f"write {names}")
