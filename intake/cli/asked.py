@@ -8,7 +8,7 @@ from pathlib import Path
 
 from intake import paths
 from intake.cli.parser import Globals
-from intake.flows.desk import Desk
+from intake.flows.desk import Desk, check_room
 from intake.flows.usage import Usage
 
 
@@ -34,7 +34,8 @@ def open_screens(options: Globals) -> int:
     """
     if not (sys.stdin.isatty() and sys.stderr.isatty()):
         raise Usage("the screens need a terminal; name a command, or see intake --help")
-    from intake.screens.app import run_app
-
     desk = desk_of(options)
+    check_room(desk)
+    from intake.screens.start import run_app
+
     return run_app(desk)

@@ -225,6 +225,23 @@ def at_work(desk: Desk, *, write: bool = False) -> Iterator[Book]:
                 work.rollback()
 
 
+def check_room(desk: Desk) -> None:
+    """Whether there is a file to open at all, before anything is drawn.
+
+    Raises
+    ------
+    RoomTrouble
+        no-room or not-a-room.
+    """
+    from intake.store.trouble import RoomTrouble
+
+    if not desk.room.exists():
+        text = f"there is no room at {desk.room}"
+        raise RoomTrouble("no-room", text, "make one with: intake room new --keeper NAME")
+    if not desk.room.is_file():
+        raise RoomTrouble("not-a-room", f"{desk.room} is not a file")
+
+
 def rehearsed(desk: Desk) -> Desk:
     """The same desk, with nothing kept of what is done at it."""
     return replace(desk, rehearsal=True)

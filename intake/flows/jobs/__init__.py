@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import wraps
+from typing import ParamSpec, TypeVar
 
 from intake.flows.desk import Desk
 from intake.flows.jobs import calendar, doses, fish, protocols, receive, shell, today, vessels
+from intake.flows.usage import RoomTrouble, Usage
 from intake.flows.views.calendar import CalendarView
 from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
 from intake.flows.views.fish import FishDetail, FishPage, FishView
@@ -14,6 +17,25 @@ from intake.flows.views.protocols import ProtocolsView, ProtocolText
 from intake.flows.views.receive import ReceiveList, ReceiveView
 from intake.flows.views.today import SeenChoice, TodayView
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
+from intake.science.problem import Problem, Refused, Unreadable
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+
+def _said(method: Callable[P, R]) -> Callable[P, R]:
+    """Screens know two ways of not getting an answer: a problem in a field, and a refusal."""
+
+    @wraps(method)
+    def answered(*args: P.args, **kwargs: P.kwargs) -> R:
+        try:
+            return method(*args, **kwargs)
+        except Usage as usage:
+            raise Unreadable(Problem("needed", str(usage))) from usage
+        except RoomTrouble as trouble:
+            raise Refused(trouble.code, trouble.text, way_out=trouble.hint) from trouble
+
+    return answered
 
 
 class RoomJobs:
@@ -156,3 +178,8 @@ class RoomJobs:
 
     def protocol_restore(self, id: str) -> Recorded:
         return protocols.restore(self.desk, id)
+
+
+for _name, _method in list(vars(RoomJobs).items()):
+    if not _name.startswith("_"):
+        setattr(RoomJobs, _name, _said(_method))
