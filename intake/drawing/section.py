@@ -13,9 +13,9 @@ AIR, WATER, LINE, GRAVEL, OUTSIDE = "air", "water", "line", "gravel", "outside"
 class Section:
     """The drawing as rows of (kind, half cells) runs, from the rim down.
 
-    Every row is `columns` cells wide, so its runs add up to twice as many half cells. Kinds: outside,
-    wall, air, line (the row the waterline runs through), water, gravel. `waterline_row` and
-    `gravel_row` are rows, None where there is no water or gravel in the drawing.
+    Every row is `columns` cells wide, so its runs add up to twice as many half cells. Kinds:
+    outside, wall, air, line (the row the waterline runs through), water, gravel. `waterline_row`
+    and `gravel_row` are rows, None where there is no water or gravel in the drawing.
     """
 
     rows: tuple[tuple[tuple[str, int], ...], ...]

@@ -91,7 +91,7 @@ class CalendarScreen(RoomScreen[None]):
         return systems[self.system] if systems else None
 
     @property
-    def task(self) -> DayTask | None:
+    def day_task(self) -> DayTask | None:
         """The task that explains the day: the first that is still open."""
         tasks = [t for t in self.strip.tasks if t.day == self.cursor] if self.strip else []
         tasks.sort(key=lambda task: (task.state not in ("due", "overdue"), not task.was))
@@ -110,7 +110,7 @@ class CalendarScreen(RoomScreen[None]):
         self._moved()
 
     def _moved(self) -> None:
-        strip, task = self.strip, self.task
+        strip, task = self.strip, self.day_task
         view = self.view
         if strip is None or view is None:
             self.because.explain(view.because if view else "")
@@ -145,8 +145,8 @@ class CalendarScreen(RoomScreen[None]):
         room = rows - len(lines) - tail
         lines += self._strips(view, days, each, width, room, look)
         lines.append(legend_line(width, look))
-        left = rows - len(lines)
-        if left > tail:
+        due = sum(1 for task in strip.tasks if task.day == self.cursor)
+        if rows - len(lines) > 1 + max(1, due):
             lines.append(Content(""))
         return lines + day_lines(strip, self.cursor, view.today, width, rows - len(lines), look)
 
@@ -203,7 +203,7 @@ class CalendarScreen(RoomScreen[None]):
 
     def action_why(self) -> None:
         """The chain of causes, newest first."""
-        strip, task = self.strip, self.task
+        strip, task = self.strip, self.day_task
         if strip is None:
             return
         if task is not None and task.why and self.cursor != strip.earliest_release:

@@ -163,3 +163,35 @@ def _task(task: DayTask, width: int, look: Look) -> Content:
         (padded(task.text, min(room, 34)) if was else shorten(task.text, room), role),
         (f"   {was}" if was else "", "soft"),
     )
+
+
+def next_lines(
+    strip: SystemStrip, cursor: date, width: int, rows: int, look: Look
+) -> list[Content]:
+    """The tasks after the day under the cursor, each with its reason."""
+    lines: list[Content] = [Content(""), look.say(("then", "faint"))]
+    day = cursor
+    for task in sorted(strip.tasks, key=lambda task: task.day):
+        if task.day <= cursor or task.state in ("done", "skipped"):
+            continue
+        wanted = [_dated(task, task.day != day, width, look)]
+        if task.because:
+            wanted.append(look.say(" " * 19, (shorten(task.because, width - 19), "faint")))
+        if len(lines) + len(wanted) > rows:
+            break
+        lines += wanted
+        day = task.day
+    return lines if len(lines) > 2 else []
+
+
+def _dated(task: DayTask, first: bool, width: int, look: Look) -> Content:
+    mark = "◆" if task.kind == "slide" else "○"
+    when = short_day(task.day) if first else ""
+    return look.say(
+        "  ",
+        (when.ljust(12), "soft"),
+        "  ",
+        (mark, "ink"),
+        "  ",
+        (shorten(task.text, width - 19), "ink"),
+    )

@@ -59,11 +59,15 @@ class SeenScreen(QuestionScreen[Seen]):
         *[Binding(letter, f"letter({at})", show=False) for at, letter in enumerate(LETTERS)],
     ]
 
-    def __init__(self, choice: SeenChoice) -> None:
+    def __init__(self, choice: SeenChoice, subject: str = "") -> None:
         super().__init__()
         self.choice = choice
         self.column = 0
         self.cursor = [0, 0, NO_GRADE]
+        names = [name for name, _, _ in choice.subjects]
+        if subject in names:
+            self.cursor[0] = names.index(subject)
+            self.column = 1
 
     def compose_body(self) -> ComposeResult:
         """Three columns; the one being answered has its letters lit."""

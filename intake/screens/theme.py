@@ -141,9 +141,16 @@ class Look:
     ascii: bool = False
 
     def style(self, role: str) -> str:
-        """The style string of a role; an unknown role is a bug and raises KeyError."""
-        with_hue, bare = ROLES[role]
-        return bare if self.plain else with_hue
+        """The style string of a role; an unknown role is a bug and raises KeyError.
+
+        A role ending in ``@here`` stands on the ground of the cursor; plain has none, the bar
+        before it says so.
+        """
+        name, _, ground = role.partition("@")
+        with_hue, bare = ROLES[name]
+        if self.plain:
+            return bare
+        return f"{with_hue} on $raised" if ground == "here" else with_hue
 
     def glyphs(self, text: str) -> str:
         """The text as this terminal can show it: inert, and in ASCII where it must be."""

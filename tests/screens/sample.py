@@ -16,6 +16,7 @@ from intake.flows.views.dose import (
     TreatmentChoice,
     VesselChoice,
 )
+from intake.flows.views.fish import FishDetail, FishPage, FishView
 from intake.flows.views.parts import (
     Bar,
     Care,
@@ -27,10 +28,16 @@ from intake.flows.views.parts import (
     Stop,
     Wrong,
 )
+from intake.flows.views.protocols import ProtocolsView, ProtocolText
+from intake.flows.views.receive import ReceiveList, ReceiveView
 from intake.flows.views.today import Alert, RoundStop, RoundTask, SeenChoice, TodayView
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
 from intake.science.problem import Problem, Unreadable
 from tests.screens.sample_calendar import CALENDAR
+from tests.screens.sample_fish import fish_detail, fish_page, fish_row, fish_view
+from tests.screens.sample_protocols import PROTOCOLS
+from tests.screens.sample_protocols import opened as opened_protocol
+from tests.screens.sample_receive import BAGS, CHOOSE
 from tests.screens.sample_vessels import SIZES_OF_A_BOX, VESSELS, bowl_view, vessel_view
 
 NOW = datetime(2026, 11, 25, 18, 42, tzinfo=UTC)
@@ -245,6 +252,10 @@ class SampleRoom:
 
     def __init__(self) -> None:
         self.view = today_view()
+        self.heads = 3
+        self.bags = BAGS
+        self.bag_view = CHOOSE
+        self.pages: list[tuple[int, int]] = []
         self.wrote: list[tuple[str, tuple[object, ...]]] = []
 
     def _write(self, what: str, *args: object, text: str = "") -> Recorded:
@@ -383,6 +394,72 @@ class SampleRoom:
 
     def paper(self, kind: str, subject: str) -> str:
         return f"{subject} {kind}.html"
+
+    def fish(self, vessel: str) -> FishView:
+        return fish_view(vessel, self.heads)
+
+    def fish_page(self, vessel: str, start: int, count: int) -> FishPage:
+        self.pages.append((start, count))
+        return fish_page(vessel, start, count, self.heads)
+
+    def fish_place(self, vessel: str, name: str) -> int:
+        assert not vessel
+        return next(i for i in range(self.heads) if fish_row(i).name == name)
+
+    def fish_detail(self, name: str) -> FishDetail:
+        return fish_detail(name)
+
+    def weigh(self, name: str, mass: str) -> Recorded:
+        return self._write("weigh", name, mass)
+
+    def move(self, name: str, count: int | None, to: str, why: str) -> Recorded:
+        return self._write("move", name, count, to, why)
+
+    def move_what_if(self, name: str, count: int | None, to: str) -> tuple[str, ...]:
+        assert count is None or count > 0
+        return (f"{to}: days served begin again at 0, because {name} comes from quarantine",)
+
+    def shipments(self) -> ReceiveList:
+        return self.bags
+
+    def bag(self, box: str, bag: int) -> ReceiveView:
+        return replace(self.bag_view, box=box, bag=bag)
+
+    def shipment_new(self, typed: Mapping[str, str]) -> Recorded:
+        return self._write("shipment", dict(typed))
+
+    def bag_save(self, box: str, bag: int, typed: Mapping[str, str]) -> Recorded:
+        return self._write("bag", box, bag, dict(typed))
+
+    def choose(self, box: str, bag: int, method: str, vessel: str, why: str) -> Recorded:
+        return self._write("choose", box, bag, method, vessel, why)
+
+    def checkpoint(self, box: str, bag: int, typed: Mapping[str, str]) -> Recorded:
+        return self._write("checkpoint", box, bag, dict(typed))
+
+    def next_step(self, box: str, bag: int) -> Recorded:
+        return self._write("next", box, bag)
+
+    def hold(self, box: str, bag: int, on: bool) -> Recorded:
+        return self._write("hold", box, bag, on)
+
+    def settle(self, box: str, bag: int, vessel: str, typed: Mapping[str, str]) -> Recorded:
+        return self._write("settle", box, bag, vessel, dict(typed))
+
+    def protocols(self) -> ProtocolsView:
+        return PROTOCOLS
+
+    def protocol(self, id: str) -> ProtocolText:
+        return opened_protocol(id)
+
+    def protocol_check(self, id: str, text: str) -> ProtocolText:
+        return opened_protocol(id, text)
+
+    def protocol_save(self, id: str, text: str, why: str) -> Recorded:
+        return self._write("protocol", id, text, why)
+
+    def protocol_restore(self, id: str) -> Recorded:
+        return self._write("restore", id)
 
 
 ALERT = Alert(

@@ -1,0 +1,91 @@
+"""Lines over time as braille dots: two across and four down in every cell."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from itertools import pairwise
+
+Points = Sequence[tuple[float, float]]
+
+_DOTS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
+BLANK = 0x2800
+
+
+def plotted(
+    series: Sequence[Points],
+    *,
+    x_range: tuple[float, float],
+    y_range: tuple[float, float],
+    columns: int,
+    rows: int,
+) -> list[list[tuple[str, int]]]:
+    """Rows of (braille character, index of the series drawn there; -1 where none is).
+
+    Points outside the ranges are left out, straight lines join neighbours. Where two series meet
+    in a cell the later one gives it its index; both keep their dots.
+    """
+    dots = [[0] * columns for _ in range(rows)]
+    owner = [[-1] * columns for _ in range(rows)]
+    for index, points in enumerate(series):
+        for x, y in _pixels(points, x_range, y_range, columns * 2, rows * 4):
+            dots[y // 4][x // 2] |= _DOTS[y % 4][x % 2]
+            owner[y // 4][x // 2] = index
+    return [
+        [
+            (chr(BLANK + bits) if bits else " ", owner[row][column])
+            for column, bits in enumerate(line)
+        ]
+        for row, line in enumerate(dots)
+    ]
+
+
+def _pixels(
+    points: Points,
+    x_range: tuple[float, float],
+    y_range: tuple[float, float],
+    width: int,
+    height: int,
+) -> list[tuple[int, int]]:
+    (left, right), (bottom, top) = x_range, y_range
+    if right <= left or top <= bottom:
+        return []
+    placed = [
+        ((x - left) / (right - left) * (width - 1), (top - y) / (top - bottom) * (height - 1))
+        for x, y in points
+        if left <= x <= right and bottom <= y <= top
+    ]
+    pixels = [(round(x), round(y)) for x, y in placed[:1]]
+    for (x1, y1), (x2, y2) in pairwise(placed):
+        steps = max(1, math.ceil(max(abs(x2 - x1), abs(y2 - y1))))
+        pixels += [
+            (round(x1 + (x2 - x1) * n / steps), round(y1 + (y2 - y1) * n / steps))
+            for n in range(1, steps + 1)
+        ]
+    return pixels
+
+
+def row_of(value: float, y_range: tuple[float, float], rows: int) -> int | None:
+    """The row a level runs through, None outside the range."""
+    bottom, top = y_range
+    if not bottom <= value <= top or top <= bottom:
+        return None
+    return min(rows - 1, int((top - value) / (top - bottom) * (rows - 1) + 0.5))
+
+
+def round_top(highest: float) -> float:
+    """The next 1, 2 or 5 times a power of ten at or above `highest` (above 0)."""
+    if highest <= 0:
+        return 1.0
+    power = 10.0 ** math.floor(math.log10(highest))
+    return next(step * power for step in (1, 2, 5, 10) if highest <= step * power * (1 + 1e-9))
+
+
+def ticks(low: float, high: float, most: int) -> list[float]:
+    """At most `most` round values from low to high, both ends included where they are round."""
+    if high <= low or most < 1:
+        return [low]
+    step = round_top((high - low) / most)
+    first = math.ceil(low / step - 1e-9)
+    last = math.floor(high / step + 1e-9)
+    return [n * step for n in range(first, last + 1)]

@@ -1,0 +1,111 @@
+"""Moving a fish: where to, what that would do, then the record with its reason."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+
+from intake.flows.views.fish import FishRow
+from intake.flows.views.parts import Recorded
+from intake.screens.question import BACK_KEY, FormScreen, PickScreen, QuestionScreen
+from intake.screens.room_screen import RoomScreen
+from intake.screens.theme import Look
+from intake.screens.widgets.footline import Foot
+from intake.screens.widgets.lines import rows_of, shorten
+from intake.screens.widgets.painted_lines import Lines
+from intake.screens.widgets.quantity_field import Asked
+
+REASONS = (
+    ("hospital", "to treat it alone"),
+    ("crowded", "too crowded where it is"),
+    ("chased", "it is chased"),
+    ("size", "to keep sizes together"),
+    ("breeding", "to breed"),
+    ("released", "its quarantine is over"),
+)
+
+
+class WhatIfScreen(QuestionScreen[bool]):
+    """What a move drags in, before anything is lifted. Enter does nothing here."""
+
+    FEET: ClassVar[tuple[Foot, ...]] = (Foot("r", "r", "Record move"), BACK_KEY)
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("r", "take", show=False)]
+
+    def __init__(self, title: str, drags: tuple[str, ...]) -> None:
+        super().__init__()
+        self._title = title
+        self._drags = drags
+
+    def compose_body(self) -> ComposeResult:
+        """Every clock, date and fish it would touch."""
+        yield Lines(self._lines, classes="tall")
+
+    def on_mount(self) -> None:
+        """Nothing is stored yet."""
+        self.because.explain("nothing is recorded yet: this is what would follow from the move.")
+
+    def action_take(self) -> None:
+        """Yes, record it."""
+        self.dismiss(True)
+
+    def _lines(self, width: int, look: Look) -> list[Content]:
+        lines = [look.say((shorten(self._title, width), "bold")), Content("")]
+        if not self._drags:
+            lines.append(look.say(("No clock and no date changes.", "ink")))
+        for text in self._drags:
+            rows = rows_of(text, width - 4, width - 4, 3)
+            lines.append(look.say(("▲ ", "care"), "  ", (rows[0], "ink")))
+            lines += [look.say("    ", (row, "ink")) for row in rows[1:]]
+        return lines
+
+
+def begin_move(
+    screen: RoomScreen[None],
+    row: FishRow,
+    vessels: tuple[tuple[str, int], ...],
+    then: Callable[[Recorded], None],
+) -> None:
+    """Asks where to, how many of a group, shows what would follow, asks why, records."""
+    app = screen.app
+
+    def where(to: str | None) -> None:
+        if not to:
+            return
+        if row.count <= 1:
+            what_if(to, None)
+            return
+        asked = (Asked("count", "how many of them", "count", needed=True),)
+        why = f"{row.name} has {row.count}; moving fewer makes a second group."
+        form = FormScreen(f"Move  {row.name} to {to}", asked, why)
+        app.push_screen(form, lambda typed: counted(to, typed))
+
+    def counted(to: str, typed: Mapping[str, str] | None) -> None:
+        if typed:
+            what_if(to, int(typed["count"]))
+
+    def what_if(to: str, count: int | None) -> None:
+        def show(drags: tuple[str, ...]) -> None:
+            title = f"Move  {row.name} from {row.vessel} to {to}"
+            app.push_screen(
+                WhatIfScreen(title, drags), lambda yes: reason(to, count) if yes else None
+            )
+
+        screen.ask(lambda jobs: jobs.move_what_if(row.name, count, to), show)
+
+    def reason(to: str, count: int | None) -> None:
+        question = PickScreen("Why is it moved?", REASONS, "the reason is stored with the move.")
+        app.push_screen(question, lambda why: record(to, count, why))
+
+    def record(to: str, count: int | None, why: str | None) -> None:
+        if why:
+            words = dict(REASONS)[why]
+            screen.record(lambda jobs: jobs.move(row.name, count, to, words), then)
+
+    options = tuple((name, f"{name}  {n}") for name, n in vessels if name != row.vessel)
+    app.push_screen(
+        PickScreen(f"Move  {row.name} to", options, "clean to dirty, never back."), where
+    )

@@ -1,0 +1,357 @@
+"""Receive: from the unopened bag to fish in a vessel, one bag at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.widgets import Input
+
+from intake.flows.views.receive import BagQuestion, ReceiveList, ReceiveView
+from intake.science.problem import Problem
+from intake.screens.question import FormScreen, LinesScreen, PickScreen
+from intake.screens.receive_keys import FEET, KEYS, LIST, SHIPMENT, UNITS
+from intake.screens.receive_lines import bags_lines, choose_lines
+from intake.screens.receive_run import card_lines, run_lines
+from intake.screens.room_screen import RoomScreen
+from intake.screens.theme import Look
+from intake.screens.widgets.buttons import BigButton
+from intake.screens.widgets.footline import Foot, FootLine
+from intake.screens.widgets.lines import rows_of
+from intake.screens.widgets.painted_lines import Lines
+from intake.screens.widgets.quantity_field import NOT_READ, Asked, meant, read_field
+
+NONE_YET = "No shipment on hand.  n  New shipment: who packed it, and when it came."
+
+
+class ReceiveScreen(RoomScreen[None]):
+    """Open, read, choose, run, settle; leaving the mode does not stop a run."""
+
+    MODE: ClassVar[str] = "receive"
+    HELP: ClassVar[str] = (
+        "One bag at a time. Answer what you read; ? stands for what you did not, and an honest "
+        "range takes its place. Then the ways across stand side by side: the cursor begins on "
+        "the one advised, enter takes it, another one asks a reason. In a run n is the next "
+        "step, t a reading, h holds the bag shut whatever the clock says."
+    )
+    FEET: ClassVar[tuple[Foot, ...]] = FEET[LIST]
+    BUTTONS: ClassVar[tuple[tuple[str, str, str], ...]] = (
+        ("checkpoint", "t", "Bag temperature"),
+        ("next_step", "n", "Next step"),
+        ("hold", "h", "Hold, keep shut"),
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *[Binding(key, action, show=False) for key, action in KEYS],
+        Binding("left", "column(-1)", show=False),
+        Binding("right", "column(1)", show=False),
+        Binding("up", "line(-1)", show=False),
+        Binding("down", "line(1)", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.list: ReceiveList | None = None
+        self.view: ReceiveView | None = None
+        self.cursor = 0
+        self.column = 0
+        self.editing = False
+        self._asked: BagQuestion | None = None
+
+    def compose_body(self) -> ComposeResult:
+        """Every face is one composition; the card has a field under it."""
+        yield Lines(self._lines, id="face", classes="tall")
+        yield Input(id="answer", max_length=40)
+
+    def on_mount(self) -> None:
+        """A run moves by itself: it is looked at again every quarter of a minute."""
+        self.query_one("#answer").display = False
+        self.query_one("#buttons").display = False
+        self.set_interval(15, self._tick)
+
+    def _tick(self) -> None:
+        if self.is_current and self.face == "run" and not self.saving:
+            self._load()
+
+    def appeared(self) -> None:
+        """The bag that was open, else the list."""
+        box = self.desk.take("box")
+        if self.view is not None and not box:
+            self._load()
+        else:
+            self.ask(lambda jobs: jobs.shipments(), self._listed)
+
+    @property
+    def face(self) -> str:
+        """Which face shows: the list, or the step of the bag."""
+        if self.view is None:
+            return LIST
+        return "read" if self.editing or self.view.step == "open" else self.view.step
+
+    def wrong_vessel(self) -> str:
+        """The vessel the bag goes to."""
+        return self.view.vessel if self.view else ""
+
+    def _listed(self, view: ReceiveList) -> None:
+        self.list = view
+        self.cursor = max(0, min(self.cursor, len(view.bags) - 1))
+        self.view = None
+        self._repaint()
+
+    def _load(self) -> None:
+        view = self.view
+        if view is not None:
+            self.ask(lambda jobs: jobs.bag(view.box, view.bag), self._show)
+
+    def _show(self, view: ReceiveView) -> None:
+        fresh = self.view is None or self.view.step != view.step
+        self.view = view
+        if fresh and view.methods:
+            self.column = next((i for i, m in enumerate(view.methods) if m.best), 0)
+        self._repaint()
+
+    def _repaint(self) -> None:
+        face = self.face
+        self._asked = self._question() if face == "read" else None
+        answer = self.query_one("#answer", Input)
+        answer.display = self._asked is not None
+        self.query_one("#buttons").display = face == "run"
+        self.query_one(FootLine).show(FEET[face])
+        self.query_one("#face", Lines).refresh()
+        if self._asked is not None:
+            answer.value = self._asked.text if self.editing else ""
+            answer.focus()
+        else:
+            self.set_focus(None)
+        hold = self.query_one("#hold", BigButton)
+        run = self.view.run if self.view else None
+        hold.label = "Go on" if run and run.holding else "Hold, keep shut"
+        hold.refresh()
+        self._explain()
+
+    def _question(self) -> BagQuestion | None:
+        questions = self.view.questions if self.view else ()
+        if self.editing:
+            return questions[self.cursor] if self.cursor < len(questions) else None
+        return next((q for q in questions if not q.text), None)
+
+    def _explain(self) -> None:
+        view = self.view
+        if view is None:
+            self.because.explain("fish that came together are one shipment, until they settle.")
+        elif self.face == "choose" and view.methods:
+            method = view.methods[self.column]
+            self.because.explain(method.because or view.because)
+        elif view.run is not None and self.face == "run":
+            self.because.explain(view.run.because)
+        else:
+            self.because.explain(view.because)
+
+    def _lines(self, width: int, look: Look) -> list[Content]:
+        rows = self.query_one("#face").size.height
+        view = self.view
+        if view is None:
+            if self.list is None:
+                return [look.say(("Receive", "bold"), ("  · · ·", "faint"))]
+            if not self.list.bags and not self.list.shipments:
+                return [look.say((row, "ink")) for row in rows_of(NONE_YET, width, width, 2)]
+            return bags_lines(self.list, self.cursor, width, rows, look)
+        if self.face == "choose":
+            return choose_lines(view, self.column, width, rows, look)
+        if self.face == "run" and view.run is not None:
+            return run_lines(view, view.run, width, rows, look)
+        return card_lines(view, self._asked, width, rows, look)
+
+    # moving
+
+    def action_line(self, by: int) -> None:
+        """The bag before or after; while editing the question."""
+        if self.view is None and self.list:
+            self.cursor = max(0, min(self.cursor + by, len(self.list.bags) - 1))
+        elif self.view is not None and self.editing:
+            self.cursor = max(0, min(self.cursor + by, len(self.view.questions) - 1))
+        else:
+            return
+        self._repaint()
+
+    def action_column(self, by: int) -> None:
+        """The way across before or after."""
+        if self.view is not None and self.face == "choose":
+            self.column = max(0, min(self.column + by, len(self.view.methods) - 1))
+            self.query_one("#face", Lines).refresh()
+            self._explain()
+
+    def action_back(self) -> None:
+        """From a bag to the list; a run goes on."""
+        if self.editing:
+            self.editing = False
+            self._load()
+        elif self.view is not None:
+            self.view = None
+            self.ask(lambda jobs: jobs.shipments(), self._listed)
+
+    def action_enter(self) -> None:
+        """Opens a bag, takes a way across, or settles."""
+        if self.view is None:
+            bags = self.list.bags if self.list else ()
+            if bags:
+                bag = bags[self.cursor]
+                self.ask(lambda jobs: jobs.bag(bag.box, bag.bag), self._show)
+        elif self.face == "choose":
+            self._choose()
+        elif self.face == "settle":
+            self.action_settle()
+
+    def action_other_bag(self) -> None:
+        """The list of bags."""
+        self.editing = False
+        self.view = None
+        self.ask(lambda jobs: jobs.shipments(), self._listed)
+
+    def action_edit_bag(self) -> None:
+        """Goes through the answers again; the journal keeps both."""
+        if self.view is not None and self.face == "choose":
+            self.editing, self.cursor = True, 0
+            self._repaint()
+
+    def action_doubts(self) -> None:
+        """Each doubt and what measuring it would change."""
+        view = self.view
+        if view is not None:
+            texts = tuple(f"{d.what}: {d.assumed}. {d.would_change}" for d in view.doubts)
+            why = "what is assumed counts at the end that harms."
+            self.app.push_screen(LinesScreen("Doubts", texts or ("nothing is assumed",), why))
+
+    def action_why(self) -> None:
+        """What the advice rests on."""
+        view = self.view
+        if view is None:
+            return
+        methods = view.methods
+        texts = tuple(f"{m.letter} {m.title}: {m.because}" for m in methods)
+        texts += tuple(f"assumed: {text}" for m in methods[:1] for text in m.assumes)
+        self.app.push_screen(LinesScreen("Why this way", texts, view.because))
+
+    # recording
+
+    def _again(self, _recorded: object) -> None:
+        self._load()
+
+    def action_new(self) -> None:
+        """A shipment at the door; in a run the next step."""
+        if self.face == "run":
+            self.action_next_step()
+            return
+        if self.view is not None:
+            return
+
+        def typed(answer: Mapping[str, str] | None) -> None:
+            if answer:
+                self.record(
+                    lambda jobs: jobs.shipment_new(answer), lambda _r: self.action_other_bag()
+                )
+
+        from intake.screens.words_form import WordsForm
+
+        self.app.push_screen(WordsForm("New shipment", SHIPMENT), typed)
+
+    @on(Input.Submitted, "#answer")
+    def _answered(self, event: Input.Submitted) -> None:
+        event.stop()
+        question, view = self._asked, self.view
+        text = event.value.strip()
+        if question is None or view is None or not text:
+            return
+        unit = UNITS.get(question.kind, "")
+        asked = Asked(
+            question.field, question.ask, question.kind, unit, question.basis, not_read=True
+        )
+        read = read_field(text, asked)
+        if isinstance(read, Problem):
+            hint = f"; {read.hint}" if read.hint else ""
+            self.because.say(f"{read.text}{hint}. Nothing was recorded.", "stop")
+            return
+        said = NOT_READ if text == NOT_READ else meant(text, asked)
+        if self.editing:
+            self.cursor += 1
+            self.editing = self.cursor < len(view.questions)
+        self.record(
+            lambda jobs: jobs.bag_save(view.box, view.bag, {question.field: said}), self._again
+        )
+
+    def _choose(self) -> None:
+        view = self.view
+        if view is None or not view.methods:
+            return
+        method = view.methods[self.column]
+
+        def chosen(why: str | None) -> None:
+            if why is not None:
+                self.record(
+                    lambda jobs: jobs.choose(view.box, view.bag, method.name, view.vessel, why),
+                    self._again,
+                )
+
+        if method.best:
+            chosen("")
+            return
+        title = f"Why {method.letter} {method.title}, and not the one advised?"
+        because = "both are recorded: what was advised and what you took."
+        self.app.push_screen(PickScreen(title, view.reasons, because), chosen)
+
+    def action_checkpoint(self) -> None:
+        """A measured temperature or pH corrects the clock."""
+        view = self.view
+        if view is None or view.run is None:
+            return
+
+        def typed(answer: Mapping[str, str] | None) -> None:
+            if answer:
+                self.record(lambda jobs: jobs.checkpoint(view.box, view.bag, answer), self._again)
+
+        asked = (Asked("temp", "bag temperature", "temperature", "C"), Asked("ph", "pH", "ph"))
+        why = "what is measured counts more than what was foretold; the end moves with it."
+        self.app.push_screen(
+            FormScreen(f"Reading  {view.box} · bag {view.bag}", asked, why), typed
+        )
+
+    def action_next_step(self) -> None:
+        """The step under way is done."""
+        view = self.view
+        if view is None or view.run is None:
+            return
+        if view.run.asks is not None:
+            self.because.say(f"Asked first: {view.run.asks.ask}. Press t.", "care")
+            return
+        self.record(lambda jobs: jobs.next_step(view.box, view.bag), self._again)
+
+    def action_hold(self) -> None:
+        """Keeps the bag shut; always live."""
+        view = self.view
+        if view is not None and view.run is not None:
+            on_hold = not view.run.holding
+            self.record(lambda jobs: jobs.hold(view.box, view.bag, on_hold), self._again)
+
+    def action_settle(self) -> None:
+        """The fish are across: how many, and what they are called."""
+        view = self.view
+        if view is None:
+            return
+
+        def typed(answer: Mapping[str, str] | None) -> None:
+            if answer:
+                self.record(
+                    lambda jobs: jobs.settle(view.box, view.bag, view.vessel, answer),
+                    lambda _r: self.action_other_bag(),
+                )
+
+        asked = (
+            Asked("alive", "alive", "count", needed=True),
+            Asked("dead", "dead on arrival", "count"),
+        )
+        why = f"they become fish of {view.vessel}; day 0 is today. Names can come later."
+        title = f"Settle  {view.box} · bag {view.bag}"
+        self.app.push_screen(FormScreen(title, asked, why), typed)
