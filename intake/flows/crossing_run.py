@@ -67,6 +67,21 @@ class Crossing:
     peak_nh3_n_mg_l: float | None
 
     @property
+    def shut(self) -> bool:
+        """Whether the bag stays shut until the lift."""
+        return not self.way.startswith("drip")
+
+    @property
+    def left_c(self) -> float | None:
+        """The gap the float will leave when its minutes are over [C]; None where unknown."""
+        read = [(c.at, c.measured_c) for c in self.checks if c.measured_c is not None]
+        at, temp_c = read[-1] if read else (self.start, self.bag_c)
+        if temp_c is None or self.there_c is None:
+            return None
+        minutes = max(0.0, (self.ends - max(at, self.start)).total_seconds() / 60)
+        return abs(temp_c - self.there_c) * exp(-minutes / self.tau_min.nominal)
+
+    @property
     def over(self) -> bool:
         """Whether the fish are across."""
         return self.now > self.last
@@ -202,7 +217,7 @@ class _Run:
         """When the minutes are over: likely, at the earliest, at the latest."""
         low, likely, high = self._minutes(points)
         return tuple(  # type: ignore[return-value]
-            self.start + timedelta(minutes=m) for m in (likely, low, high)
+            self.start + timedelta(seconds=round(m * 60)) for m in (likely, low, high)
         )
 
     def _minutes(self, points: Sequence[tuple[float, float]]) -> tuple[float, float, float]:

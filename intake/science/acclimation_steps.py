@@ -15,6 +15,8 @@ _BEFORE = (
 )
 _WASTE = "Bag water to foul waste, never into a vessel; wash bowl and hands."
 _LIFT = "Open the bag and lift the fish across at once, by wet hand or bowl."
+_FLOAT = "Float the bag closed for"
+_DRIP = "Drip vessel water at"
 _COLD = "Chilling raises CyHV-2 in carriers: never cool new fish abruptly."
 
 
@@ -22,7 +24,7 @@ def _float_text(option: Option, known: Known, limits: AcclimationLimits) -> tupl
     pair = known.nominal
     gap_c = pair.vessel.temp_c - pair.bag.temp_c
     steps = [
-        f"Float the bag closed for {option.minutes} min, in a tub of the vessel's water where the"
+        f"{_FLOAT} {option.minutes} min, in a tub of the vessel's water where the"
         " vessel has fish in it: the outside of a bag is dirty."
     ]
     if abs(option.temp_step_c) > limits.temp_step_c:
@@ -60,7 +62,7 @@ def _match_text(option: Option, known: Known, limits: AcclimationLimits) -> tupl
             f"Change its water, or take another vessel, until NH3 is under"
             f" {limits.nh3_low_n_mg_l:g} mg/L as N."
         )
-    steps.append(f"Float the bag closed for {option.minutes} min.")
+    steps.append(f"{_FLOAT} {option.minutes} min.")
     steps.append(_LIFT)
     steps.append(_WASTE)
     if ready.temp_c != vessel.temp_c:
@@ -76,7 +78,7 @@ def _match_text(option: Option, known: Known, limits: AcclimationLimits) -> tupl
 def _drip_text(option: Option, known: Known, drip_ml_min: float) -> tuple[str, ...]:
     return (
         "Open the bag into a bowl; begin to drip at once.",
-        f"Drip vessel water at {drip_ml_min:.0f} mL/min for {option.minutes} min,"
+        f"{_DRIP} {drip_ml_min:.0f} mL/min for {option.minutes} min,"
         f" from {known.volume_l:.2g} L up.",
         "Read temperature and pH at about 15, 30 and 45 min; lift across at once if pH runs away.",
         "Lift the fish across by wet hand or bowl.",
@@ -132,3 +134,13 @@ def with_binder(option: Option, plain: Option, known: Known, limits: Acclimation
         assumes=(*option.assumes, "the binder's benefit is unproven; the high end is without it"),
         steps=steps,
     )
+
+
+def timed_step(steps: tuple[str, ...]) -> int | None:
+    """Which of the steps, counted from 0, takes the option's minutes; None where none does."""
+    return next((n for n, step in enumerate(steps) if step.startswith((_FLOAT, _DRIP))), None)
+
+
+def last_step(steps: tuple[str, ...]) -> int:
+    """The step after which the fish are across, counted from 0; those behind it are advice."""
+    return next((n for n, step in enumerate(steps) if step == _WASTE), len(steps) - 1)

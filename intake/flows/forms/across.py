@@ -48,15 +48,9 @@ def _acclimation(f: Filling) -> None:
 
 
 def _checkpoint(f: Filling) -> None:
-    box = box_thing(f, make=False)
-    bag = one_bag(f, box) if box else None
     if f.get("temp") is None and f.get("ph") is None:
         raise Usage("nothing was read: give --temp or --ph")
-    f.stop_if_faulty()
-    assert box is not None
-    assert bag is not None
-    f.refs["box"] = box.id
-    f.extra["number"] = bag.number
+    _, bag = _meant(f)
     f.extra["read"] = read_values(f, ("temp", "ph"))
     known = crossing(f.book, bag)
     if known is not None and f.entry is None and "temp" in f.extra["read"]:
