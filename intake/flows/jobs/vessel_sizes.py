@@ -1,0 +1,153 @@
+"""Measuring a vessel: what is asked for each shape, and what is known while it is typed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from intake.flows.desk import Book
+from intake.flows.facts.things import Vessel
+from intake.flows.names import unknown
+from intake.flows.sizes import SizeReader
+from intake.flows.usage import Usage
+from intake.flows.views.vessels import SizeQuestion
+from intake.science.problem import Problem, Unreadable
+from intake.science.quantity import read_quantity
+from intake.science.spread import Size
+from intake.science.volume import INSIDE, SHAPES, Shape, SizeSpec
+
+ASKS = {
+    "length": "length at the waterline",
+    "width": "width at the waterline",
+    "diameter": "diameter at the waterline",
+    "girth": "or once around, at the waterline",
+    "depth": "depth of water",
+    "depths": "or depths over a sloping floor",
+    "floor_length": "length at the floor",
+    "floor_width": "width at the floor",
+    "floor_diameter": "diameter at the floor",
+    "middle_length": "length half way up",
+    "middle_width": "width half way up",
+    "middle_diameter": "diameter half way up",
+    "sides": "how many sides",
+    "across": "from flat to flat",
+    "bow": "how far the front bows out",
+    "cut_length": "missing corner, along the length",
+    "cut_width": "missing corner, along the width",
+    "points": "corners, walking once around",
+    "slice": "boxes from the floor up",
+    "table": "depth and litres at each mark",
+    "bucket": "what one bucket holds",
+    "count": "how many buckets went in",
+    "rate": "what runs in",
+    "time": "how long it ran",
+    "salt": "salt, weighed",
+    "before": "reading before",
+    "after": "reading a day later",
+    "height": "wall, from the floor to the rim",
+    "gravel": "gravel, in bulk",
+    "rock_mass": "rock, weighed dry",
+    "displaced": "all else under water",
+    "connected": "sump and pipes",
+}
+"""What each size is called while it is asked."""
+ARROWS = {
+    "depth": "side", "depths": "side", "height": "side", "table": "side", "slice": "side",
+    "width": "across", "cut_width": "across", "bow": "across", "points": "top",
+    "gravel": "floor", "rock_mass": "floor", "displaced": "middle", "connected": "middle",
+}  # fmt: skip
+KINDS = {"salt-reading": "saltiness"}
+SELDOM = ("void", "rock_density")
+"""Sizes that have a usual value: not asked, but taken where they are typed."""
+
+
+def questions(shape: str) -> tuple[SizeQuestion, ...]:
+    """What is asked to measure a shape, in order: its own sizes, the rim, what is inside.
+
+    Sizes that replace each other are none of them marked as needed.
+    """
+    found = SHAPES.get(shape)
+    if found is None:
+        raise Unreadable(unknown(shape, SHAPES, "a shape").placed("SHAPE"))
+    asked = [_question(s) for s in found.sizes]
+    if found.family in ("plan", "solid"):
+        asked.append(SizeQuestion("height", ASKS["height"], "length", "side", needed=False))
+    if found.family != "gauge":
+        asked += [_question(s) for s in INSIDE if s.name not in SELDOM]
+    return tuple(asked)
+
+
+def _question(spec: SizeSpec) -> SizeQuestion:
+    stem = "floor" if spec.name.startswith("floor_") else "top"
+    stem = "middle" if spec.name.startswith("middle_") else stem
+    return SizeQuestion(
+        field=spec.option,
+        ask=ASKS[spec.name],
+        kind=KINDS.get(spec.kind, spec.kind),
+        arrow=ARROWS.get(spec.name, stem),
+        needed=spec.required,
+    )
+
+
+def slabs(text: str) -> list[str]:
+    """Stacked boxes typed in one field, one after another with + or ; between them."""
+    return [part.strip() for part in re.split(r"[;+](?!/)", text) if part.strip()]
+
+
+def as_typed(book: Book, name: str, shape: str, typed: Mapping[str, str]) -> tuple[Vessel, str]:
+    """A vessel of the sizes typed so far, and what still keeps its water from being known."""
+    found = SHAPES.get(shape)
+    if found is None:
+        raise Unreadable(unknown(shape, SHAPES, "a shape").placed("SHAPE"))
+    given: dict[str, Any] = {
+        key.replace("-", "_"): text for key, text in typed.items() if text.strip()
+    }
+    if "slice" in given:
+        given["slice"] = slabs(given["slice"])
+    reader = SizeReader(found, given, book.facts.tape_cm, book.facts.comma)
+    try:
+        reader.read()
+        why = ""
+    except Usage:
+        why = _missing(found, given)
+    except Unreadable as wrong:
+        why = _told(wrong.problems[0])
+    height = _height(book, given)
+    if isinstance(height, Problem):
+        why, height = why or _told(height), None
+    sizes = reader.found
+    if height is not None:
+        sizes.lists["height"] = height
+    depth = sizes.sizes.get("depth")
+    vessel = Vessel(
+        0, name, "vessel", book.now, shape=shape, sizes=sizes.sizes, lists=sizes.lists,
+        inside=sizes.within(), height=height, mark=depth, depth=depth,
+    )  # fmt: skip
+    return vessel, why
+
+
+def _told(problem: Problem) -> str:
+    return f"{problem.text}; {problem.hint}" if problem.hint else problem.text
+
+
+def _height(book: Book, given: Mapping[str, Any]) -> Size | Problem | None:
+    if "height" not in given:
+        return None
+    read = read_quantity(str(given["height"]), "length", comma=book.facts.comma)
+    if isinstance(read, Problem):
+        return read
+    half = float(read.half) if read.half is not None else book.facts.tape_cm / 2
+    return Size(float(read.value or 0), half)
+
+
+def _missing(shape: Shape, given: Mapping[str, Any]) -> str:
+    """The first size that is still needed, and how to measure it."""
+    for spec in shape.sizes:
+        others = [s for s in shape.sizes if spec.one_of and s.one_of == spec.one_of]
+        if spec.name in given or any(s.name in given for s in others):
+            continue
+        if spec.required or others:
+            how = spec.how[0].lower() + spec.how[1:]
+            return f"still needed: {ASKS[spec.name]}, {how}"
+    return "not every size that was typed belongs to this shape"
