@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import datetime
+from decimal import Decimal
 from typing import Any
 
 from intake.clock import Clock
-from intake.flows.desk import Desk, at_work, load_protocols
-from intake.flows.doses import dose_keys, work_out
+from intake.flows.desk import Book, Desk, at_work, load_protocols
+from intake.flows.doses import Asking, course_named, request_for, treatment_named, with_tool
+from intake.flows.notes import Notes
+from intake.science.dose import DoseAnswer
 
 
 def dose_in_room(desk: Desk, typed: Mapping[str, Any]) -> dict[str, Any]:
@@ -34,3 +38,86 @@ def dose_anywhere(typed: Mapping[str, Any]) -> dict[str, Any]:
     now = Clock().now()
     answer, notes = work_out(typed, book=None, shelf=load_protocols(), now=now)
     return {"title": answer.title, **dose_keys(answer), **notes.as_keys()}
+
+
+def work_out(
+    typed: Mapping[str, Any], *, book: Book | None, shelf: Any, now: datetime
+) -> tuple[DoseAnswer, Notes]:
+    """The answer of `intake dose`: with a vessel from the room, else from what was typed alone.
+
+    Raises
+    ------
+    Usage, Unreadable, Refused
+        Where it cannot be asked so, cannot be read, or must not be dosed.
+    """
+    ask = Asking(typed, now, shelf, book)
+    treatment = treatment_named(shelf, str(typed["treatment"]))
+    course = course_named(treatment, ask.text("course"))
+    request = request_for(ask, treatment, course)
+    answer = with_tool(ask, request)
+    ask.notes.assumptions += [a for a in answer.assumptions if a not in ask.notes.assumptions]
+    ask.notes.warnings += answer.warnings
+    ask.notes.because += answer.because
+    return answer, ask.notes
+
+
+def dose_keys(a: DoseAnswer) -> dict[str, Any]:
+    """The keys of the answer of `intake dose`."""
+
+    def number(x: Decimal | None) -> float | None:
+        return None if x is None else float(x)
+
+    repeat = None
+    if a.repeat is not None:
+        every = float(a.repeat.every_h)
+        in_days = every >= 48 and every % 24 == 0
+        repeat = {"every_d": every / 24} if in_days else {"every_h": every}
+        repeat["times"] = a.repeat.times
+    return {
+        "treatment": a.treatment,
+        "course": a.course,
+        "target": number(a.target),
+        "target_unit": a.target_unit,
+        "basis": a.basis,
+        "volume_l": number(a.volume_l),
+        "volume_l_low": number(a.volume_l_low),
+        "volume_l_high": number(a.volume_l_high),
+        "already": a.already.now,
+        "amount": number(a.amount),
+        "amount_unit": a.amount_unit,
+        "measured": number(a.measured),
+        "steps": a.steps,
+        "rounding_percent": number(a.rounding_percent),
+        "result": number(a.result),
+        "result_high": number(a.result_high),
+        "low": number(a.low),
+        "usual": number(a.usual),
+        "high": number(a.high),
+        "hard_limit": number(a.hard_limit),
+        "hard_limit_source": a.hard_limit_source,
+        "reaches": list(a.reaches),
+        "repeat": repeat,
+        "doses": [
+            {"target": float(d.target), "at": d.at_utc.isoformat(), "amount": float(d.amount)}
+            for d in a.doses
+        ],
+        "cautions": list(a.cautions),
+        "handling": list(a.handling),
+        "before": list(a.before),
+        "during": list(a.during),
+        "after": list(a.after),
+        "stop_signs": list(a.stop_signs),
+        "stock": None
+        if a.stock is None
+        else {
+            "solute_g": float(a.stock.solute_g),
+            "water_ml": float(a.stock.water_ml),
+            "draw_ml": float(a.stock.draw_ml),
+        },
+        "feed_g_per_kg": number(a.feed_g_per_kg),
+        "protocol": {
+            "path": a.protocol_path,
+            "version": a.protocol_version,
+            "sha256": a.protocol_sha256,
+        },
+    }
