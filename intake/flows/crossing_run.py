@@ -227,18 +227,22 @@ class _Run:
             planned += self.held_min() if self.way.startswith("drip") else 0.0
             return planned, planned, planned
         tau, aim = self.tau(points), float(self.run["aim_c"])
-        at, temp = begun[-1]
-        gap = abs(temp - self.there_c)
-        found = [
-            at + minutes_left(max(gap + off, 0.0), aim, rate)
+        since, first = (0.0, self.bag_c) if self.bag_c is not None else begun[-1]
+        gap = abs(first - self.there_c)
+        low, likely, high = (
+            since + minutes_left(max(gap + off, 0.0), aim, rate)
             for off, rate in (
-                (-THERMOMETER_C, tau.low), (0.0, tau.nominal), (THERMOMETER_C, tau.high),
+                (-THERMOMETER_C, tau.low),
+                (0.0, tau.nominal),
+                (THERMOMETER_C, tau.high),
             )
-        ]  # fmt: skip
+        )
         if not points:
-            found[1] = planned
+            likely = planned
+        elif abs(points[-1][1] - self.there_c) <= aim:
+            likely = min(likely, points[-1][0])
         least, longest = float(self.run["least_min"]), float(self.run["longest_min"])
-        low, likely, high = (min(max(m, least), longest) for m in found)
+        low, likely, high = (min(max(m, least), longest) for m in (low, likely, high))
         return min(low, likely), likely, max(likely, high)
 
     def foretold_c(self, minutes: float, tau_min: float) -> float | None:

@@ -16,8 +16,9 @@ TAU_BOUNDS_MIN = (15.0, 120.0)
 """Outside this no bag is believed to be, whatever was read [min]: a palmful of water in thin
 film, a large bag kept in its foam box. Common practice."""
 
-THERMOMETER_C = 0.2
-"""Half-width (95 %) of a thermometer read at the tub [C]. Common practice."""
+THERMOMETER_C = 0.3
+"""Half-width (95 %) of a temperature read at the tub: thermometer and layers of the bag [C].
+Common practice."""
 
 _BAGS_DIFFER_PER_MIN = 0.018
 """Half-width (95 %) of 1/tau among bags [1/min]: 22 to 110 min. Common practice."""

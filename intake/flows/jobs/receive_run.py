@@ -1,0 +1,142 @@
+"""A way across under way, as the run screen and the strip show it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from math import ceil, log
+
+from intake.flows.crossing_run import Check, Crossing, crossing
+from intake.flows.desk import Book
+from intake.flows.facts.things import Bag, Box, Vessel
+from intake.flows.jobs.words import clock_text
+from intake.flows.views.parts import Timer
+from intake.flows.views.receive import Run, RunStep
+from intake.science.show import show
+
+READ_EVERY_MIN = 15
+"""How far apart the readings on the way are asked for [min]: at about 15, 30 and 45."""
+LATE_H = 12
+"""How long after its end a run nobody closed stays on the strip [h]. Common practice."""
+
+
+def run_view(book: Book, bag: Bag, vessel: Vessel | None, run: Crossing) -> Run:
+    """The run as it stands now."""
+    due = next_reading_at(run)
+    return Run(
+        minutes=_left(book, run.ends, run),
+        minutes_low=_left(book, run.earliest, run),
+        minutes_high=_left(book, run.latest, run),
+        to_what="to the lift" if run.waiting else "lift them across now",
+        ends=clock_text(book, run.ends) if run.waiting else "",
+        lines=tuple(_lines(run, vessel)),
+        steps=tuple(_steps(book, run)),
+        checks=tuple(_check(book, c) for c in run.checks),
+        foretold=run.foretold,
+        measured=tuple(_measured(run)),
+        holding=run.holding,
+        next_reading=_next_reading(book, run, due),
+        asks=None,
+        because=because(run, bag),
+    )
+
+
+def _left(book: Book, ends: datetime, run: Crossing) -> int:
+    if not run.waiting:
+        return 0
+    return max(0, ceil((ends - book.now).total_seconds() / 60))
+
+
+def _lines(run: Crossing, vessel: Vessel | None) -> Iterator[str]:
+    there = vessel.name if vessel is not None else "vessel"
+    read = [c.measured_c for c in run.checks if c.measured_c is not None]
+    bag = read[-1] if read else run.bag_c
+    if run.there_c is not None:
+        bag_text = f"bag {bag:.1f} C" if bag is not None else "bag temperature not read"
+        yield f"{bag_text}, {there} {run.there_c:.1f} C, aim within {run.aim_c:g} C"
+    if run.peak_nh3_n_mg_l is not None:
+        peak = show(run.peak_nh3_n_mg_l, "mg/L", digits=2)
+        yield f"NH3 on the way at most {peak} as N, foretold"
+    if run.holding:
+        shut = "the bag stays shut" if run.shut else "no drip; the open bag goes on losing CO2"
+        yield f"held: {shut}"
+
+
+def _steps(book: Book, run: Crossing) -> Iterator[RunStep]:
+    for n, text in enumerate(run.steps):
+        state = "done" if n < run.now else "now" if n == run.now else "later"
+        at = clock_text(book, run.began[n]) if n < len(run.began) else ""
+        counts = n == run.timed
+        fraction = None
+        if counts and n == run.now:
+            whole = (run.ends - run.start).total_seconds()
+            gone = (book.now - run.start).total_seconds()
+            fraction = min(1.0, max(0.0, gone / whole)) if whole > 0 else 1.0
+        ends = clock_text(book, run.ends) if counts and n >= run.now else ""
+        yield RunStep(n + 1, text, state, at, ends, fraction)
+
+
+def _check(book: Book, c: Check) -> tuple[str, str, str, str]:
+    """One row: when, foretold, measured, what that says."""
+    foretold = "?" if c.foretold_c is None else f"{c.foretold_c:.1f}"
+    measured = "" if c.measured_c is None else f"{c.measured_c:.1f}"
+    if c.measured_ph is not None:
+        ph = "?" if c.foretold_ph is None else f"{c.foretold_ph:.1f}"
+        with_c = c.measured_c is not None
+        foretold = f"{foretold}, pH {ph}" if with_c else f"pH {ph}"
+        measured = f"{measured}, pH {c.measured_ph:.1f}" if with_c else f"pH {c.measured_ph:.1f}"
+    return clock_text(book, c.at), foretold, measured, c.said
+
+
+def _measured(run: Crossing) -> Iterator[tuple[float, float]]:
+    for c in run.checks:
+        if c.measured_c is not None:
+            yield max(0.0, (c.at - run.start).total_seconds() / 60), c.measured_c
+
+
+def next_reading_at(run: Crossing) -> datetime | None:
+    """When the next reading on the way is asked for; None where the minutes are over."""
+    if not run.waiting:
+        return None
+    last = max([run.start, *(c.at for c in run.checks)])
+    return min(last + timedelta(minutes=READ_EVERY_MIN), max(run.ends, last))
+
+
+def _next_reading(book: Book, run: Crossing, due: datetime | None) -> str:
+    if due is None:
+        return ""
+    what = "bag temperature" if run.shut else "temperature and pH"
+    minutes = ceil((due - book.now).total_seconds() / 60)
+    return f"next reading in {minutes} min: {what}" if minutes > 0 else f"reading due: {what}"
+
+
+def because(run: Crossing, bag: Bag) -> str:
+    """Why it ends when it does."""
+    if not bag.run:
+        return "the ways could not be compared when this one was chosen, so nothing is foretold."
+    if not run.waiting:
+        return run.steps[min(run.now, len(run.steps) - 1)]
+    if not run.replans:
+        drip = "while it is held the drip stands still. " if run.holding and not run.shut else ""
+        return f"{drip}{int(bag.run['minutes'])} min as foretold when it was chosen."
+    half = run.tau_min.nominal * log(2)
+    read = sum(c.measured_c is not None for c in run.checks)
+    said = f"from {read} reading{'s' if read > 1 else ''} of it" if read else "as bags usually do"
+    late = ""
+    if run.left_c is not None and run.aim_c is not None and run.left_c > run.aim_c + 0.1:
+        late = (
+            f" {run.left_c:.1f} C will be left after the longest float: bring the vessel nearer"
+            " instead of floating longer."
+        )
+    return f"this bag closes half of the gap in {half:.0f} min, {said}.{late}"
+
+
+def running(book: Book) -> Iterator[Timer]:
+    """Every bag afloat, for the strip: until its lift, and a while after."""
+    for box in book.facts.of_kind(Box):
+        for bag in box.bags.values():
+            run = None if bag.settled else crossing(book, bag)
+            if run is None or not run.waiting:
+                continue
+            if book.now - run.ends <= timedelta(hours=LATE_H):
+                yield Timer("LIFT", f"{box.name} bag {bag.number}", run.ends.timestamp())

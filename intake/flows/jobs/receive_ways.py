@@ -1,0 +1,267 @@
+"""The two waters and the ways across side by side, as screens show them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from intake.flows.crossing import bag_reading, vessel_reading, worked_out
+from intake.flows.desk import Book
+from intake.flows.facts.things import Box, ReadingFact, Vessel
+from intake.flows.jobs.receive_bag import OnHand, read_of, shown
+from intake.flows.jobs.words import reading_shown
+from intake.flows.views.parts import Bar, Shown
+from intake.flows.views.receive import Cell, Compared, Doubt, Method
+from intake.science.acclimation import Acclimation, nh3_opened_n_mg_l
+from intake.science.acclimation_gaps import fill_gaps
+from intake.science.acclimation_limits import AcclimationLimits
+from intake.science.acclimation_options import Option
+from intake.science.acclimation_readings import BagReading, Known, VesselReading
+from intake.science.problem import Problem, Refused
+from intake.science.show import show, show_range
+
+NH3_UNIT = "mg/L as N"
+TITLES = {
+    "float-and-lift": "float, lift",
+    "drip": "drip",
+    "drip-with-binder": "drip, binder",
+    "match-water": "match, lift",
+}
+LETTERS = "ABCD"
+NEAR = 0.8
+"""Share of a limit from which a bar is called near it. Common practice."""
+ASSUMED = {
+    "bag temperature not read": ("temp", "bag temperature"),
+    "bag pH not read": ("ph", "bag pH"),
+    "bag KH not read": ("kh", "bag KH"),
+    "bag TAN not read": ("tan", "bag TAN"),
+    "bag water not measured": ("volume", "water in the bag"),
+    "hours packed not known": ("hours", "hours packed"),
+    "fish not weighed or counted": ("fish", "fish in the bag"),
+    "fish not weighed": ("", "mass of the fish"),
+    "bag salt not read": ("", "bag salt"),
+    "vessel TAN not read": ("", "vessel TAN"),
+    "vessel salt not read": ("", "vessel salt"),
+}
+"""What was taken for granted, by how it is said: the question that ends it, and its name."""
+WOULD = {
+    "mass of the fish": "weighed fish tell what the water gained since it was packed",
+    "bag salt": "a reading shows the salt step at the change of water",
+    "vessel TAN": "a reading shows what ammonia waits for them",
+    "vessel salt": "a reading shows the salt step at the change of water",
+    "hours packed": "known hours tell how much ammonia and CO2 the bag gained",
+}
+"""What measuring would show, where it is not a range of NH3."""
+WORDS = {
+    "nh3-peak": "NH3 over the limit",
+    "nh3-exposure": "too long in NH3",
+    "temperature-rate": "temperature moves too fast",
+    "temperature-step": "temperature step too wide",
+    "ph-step": "pH step too wide",
+    "ph-rate": "pH moves too fast",
+    "salt-step": "salt step too wide",
+}
+
+
+def side_by_side(book: Book, it: OnHand, vessel: Vessel) -> Acclimation | Problem:
+    """The ways across, or why they cannot be compared."""
+    assert it.box is not None
+    try:
+        return worked_out(book, it.box, it.bag, vessel)
+    except Refused as no_such:
+        return Problem(no_such.code, no_such.text, no_such.way_out)
+
+
+def gaps(book: Book, box: Box, it: OnHand, vessel: Vessel) -> Known | Problem:
+    """The readings of bag and vessel with what stands in for those that are missing."""
+    water = vessel_reading(book, vessel)
+    if isinstance(water, Problem):
+        return water
+    try:
+        return fill_gaps(bag_reading(book, box, it.bag), water)
+    except Refused as no_such:
+        return Problem(no_such.code, no_such.text, no_such.way_out)
+
+
+def assumed_texts(known: Known) -> dict[str, str]:
+    """By question, what stands in for "?"."""
+    found = {}
+    for text in known.assumed:
+        start, _, what = text.partition(": ")
+        field = ASSUMED.get(start, ("", ""))[0]
+        if field:
+            found[field] = what
+    return found
+
+
+def compared(book: Book, it: OnHand, vessel: Vessel, known: Known | Problem) -> list[Compared]:
+    """The two waters, row by row."""
+    system = book.facts.system_of(vessel)
+    there = {n: system.readings.get(n) for n in ("ph", "tan", "kh", "salt")}
+    there["temp"] = vessel.readings.get("temp")
+    taken = {} if isinstance(known, Problem) else assumed_texts(known)
+    rows = []
+    for name, label, roomy in (
+        ("temp", "temperature", False), ("ph", "pH", False), ("tan", "TAN", False),
+        ("kh", "KH", True), ("salt", "salt", True),
+    ):  # fmt: skip
+        here = shown(it.bag, name, taken.get(name, "").split(" from ")[0])
+        if name == "salt" and read_of(it.bag, name) is None and there[name] is None:
+            continue
+        said = _said(it, name, there[name], there)
+        rows.append(Compared(label, here, _vessel_shown(book, there[name]), said, roomy))
+    return rows
+
+
+def _vessel_shown(book: Book, reading: ReadingFact | None) -> Shown:
+    return reading_shown(book, reading)
+
+
+def _said(
+    it: OnHand, name: str, fact: ReadingFact | None, there: dict[str, ReadingFact | None]
+) -> str:
+    here = _value(read_of(it.bag, name))
+    if fact is None or fact.value is None or here is None:
+        return ""
+    gap = fact.value - here
+    if name == "temp":
+        word = "warmer" if gap > 0 else "colder"
+        return f"vessel {abs(gap):.1f} C {word}" if abs(gap) >= 0.05 else "the same"
+    if name == "ph":
+        word = "higher" if gap > 0 else "lower"
+        first = f"vessel {abs(gap):.1f} {word}" if abs(gap) >= 0.05 else "the same"
+        bag_kh, kh = shown(it.bag, "kh"), there["kh"]
+        if bag_kh.text == "?" or kh is None or kh.value is None:
+            return first
+        return f"{first}; KH {bag_kh.text} and {show(kh.value / 0.356634, '', digits=2)} dKH"
+    if name == "tan" and fact.value > 0 and here > 0:
+        times = here / fact.value
+        more = f"bag {show(times, '', digits=2)} times more"
+        return more if times >= 1 else f"vessel {show(1 / times, '', digits=2)} times more"
+    return ""
+
+
+def _value(kept: dict[str, object] | None) -> float | None:
+    return None if kept is None or kept["value"] is None else float(str(kept["value"]))
+
+
+def levels(a: Acclimation, limit: float) -> tuple[Bar, ...]:
+    """NH3 shut, once opened (to the vessel's CO2 at least, to open air at most), and mixed."""
+    opened_low = min(a.nh3_likely_n_mg_l_low, a.nh3_opened_n_mg_l_low)
+    worst = a.worst_blend
+    share = f"at {worst.share * 100:.0f} % vessel" if worst.share > 0 else "unmixed"
+    return (
+        _bar("shut, now", a.nh3_now_n_mg_l, a.nh3_now_n_mg_l_low, a.nh3_now_n_mg_l_high, limit),
+        _bar("once opened", a.nh3_opened_n_mg_l, opened_low, a.nh3_opened_n_mg_l_high, limit),
+        _bar("worst mixture", worst.nh3_n_mg_l, worst.nh3_n_mg_l_low, worst.nh3_n_mg_l_high,
+             limit, share),
+    )  # fmt: skip
+
+
+def _bar(label: str, value: float, low: float, high: float, limit: float, at: str = "") -> Bar:
+    over = high > limit
+    times = show(high / limit, "", digits=2)
+    said = "under"
+    if over:
+        said = f"{times} {at}" if at else f"{times} times limit"
+    return Bar(
+        label, Shown(span_text(value, low, high), NH3_UNIT, "worked out"), value, low, high,
+        limit, said, over=over, near=not over and high >= NEAR * limit,
+    )  # fmt: skip
+
+
+def span_text(value: float, low: float, high: float) -> str:
+    """A figure, or its two ends where they differ as shown."""
+    first, last = show(low, "", digits=2), show(high, "", digits=2)
+    if first == last:
+        return show(value, "", digits=2)
+    return show_range(low, high, "", digits=2)
+
+
+def _cell(value: float, high: float) -> str:
+    """A figure, or the end that harms where the readings leave a range: a column is narrow."""
+    likely, most = show(value, "", digits=2), show(high, "", digits=2)
+    return likely if likely == most else f"up to {most}"
+
+
+def methods(a: Acclimation, limits: AcclimationLimits) -> tuple[Method, ...]:
+    """The four ways, lettered."""
+    return tuple(
+        _method(letter, option, a, limits)
+        for letter, option in zip(LETTERS, a.options, strict=True)
+    )
+
+
+def _method(letter: str, o: Option, a: Acclimation, limits: AcclimationLimits) -> Method:
+    drip = o.name.startswith("drip")
+    ph = f"{o.fastest_ph_per_h:.1f} per h" if drip else f"{abs(o.ph_step):.1f} at once"
+    temp_care = {"temperature-rate", "temperature-step"} & set(o.breaks)
+    ph_care = {"ph-step", "ph-rate"} & set(o.breaks)
+    return Method(
+        letter,
+        o.name,
+        TITLES[o.name],
+        best=o.name == a.choice,
+        peak=Cell(
+            _cell(o.peak_nh3_n_mg_l, o.peak_nh3_n_mg_l_high),
+            "stop" if "nh3-peak" in o.breaks else "",
+        ),
+        exposure=Cell(
+            _cell(o.exposure_mg_h_l, o.exposure_mg_h_l_high),
+            "stop" if "nh3-exposure" in o.breaks else "",
+        ),
+        warming=Cell(f"{o.fastest_temp_c_per_h:.1f}", "care" if temp_care else ""),
+        ph=Cell(ph, "care" if ph_care else ""),
+        minutes=Cell(str(o.minutes), "" if o.possible else "stop"),
+        breaks=o.breaks,
+        steps=o.steps,
+        assumes=o.assumes,
+        because=_because(o, a, limits),
+        curve=tuple((float(m.minute), m.water.nh3_n_mg_l) for m in o.curve),
+    )
+
+
+def _because(o: Option, a: Acclimation, limits: AcclimationLimits) -> str:
+    if o.name == a.choice:
+        return " ".join(a.reason.split())
+    if not o.possible:
+        return o.steps[0]
+    if not o.breaks:
+        return f"nothing is broken, but: {a.reason}"
+    first = ", ".join(WORDS[code] for code in o.breaks[:3])
+    peak = show(o.peak_nh3_n_mg_l_high, "", digits=2)
+    return (
+        f"{first}. NH3 up to {peak} mg/L as N on the way, limit {limits.nh3_peak_n_mg_l:g};"
+        f" {o.minutes} min."
+    )
+
+
+def doubts(bag: BagReading, vessel: VesselReading, known: Known) -> tuple[Doubt, ...]:
+    """What was taken for granted, and how far measuring it would narrow the opened bag's NH3."""
+    before = _opened(known)
+    found = []
+    for text in known.assumed:
+        start, _, taken = text.partition(": ")
+        field, what = ASSUMED.get(start, ("", text))
+        change = WOULD.get(what) or _change(field, bag, vessel, known, before)
+        found.append(Doubt(what, taken, change, field))
+    return tuple(found)
+
+
+def _opened(known: Known) -> str:
+    every = [nh3_opened_n_mg_l(pair) for pair in known.pairs]
+    return show_range(min(every), max(every), "mg/L")
+
+
+def _change(field: str, bag: BagReading, vessel: VesselReading, known: Known, before: str) -> str:
+    at = known.nominal.bag
+    likely = {
+        "temp": {"temp_c": at.temp_c}, "ph": {"ph": at.ph}, "kh": {"kh_meq_l": at.alk_meq_l},
+        "tan": {"tan_n_mg_l": at.tan_n_mg_l}, "volume": {"volume_l": known.volume_l},
+        "fish": {"fish_mass_g": known.fish_mass_kg * 1000},
+    }.get(field)  # fmt: skip
+    if likely is None:
+        return ""
+    after = _opened(fill_gaps(replace(bag, **likely), vessel))
+    if after == before:
+        return "little: other doubts are wider"
+    return f"NH3 once opened {after} instead of {before}, if it reads as expected"
