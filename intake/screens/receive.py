@@ -122,6 +122,7 @@ class ReceiveScreen(RoomScreen[None]):
         self.query_one(FootLine).show(FEET[face])
         self.query_one("#face", Lines).refresh()
         if self._asked is not None:
+            answer.max_length = 200 if self._asked.kind == "text" else 40
             answer.value = self._asked.text if self.editing else ""
             answer.focus()
         else:
@@ -269,12 +270,13 @@ class ReceiveScreen(RoomScreen[None]):
         asked = Asked(
             question.field, question.ask, question.kind, unit, question.basis, not_read=True
         )
-        read = read_field(text, asked)
+        words = question.kind == "text"
+        read = None if words else read_field(text, asked)
         if isinstance(read, Problem):
             hint = f"; {read.hint}" if read.hint else ""
             self.because.say(f"{read.text}{hint}. Nothing was recorded.", "stop")
             return
-        said = NOT_READ if text == NOT_READ else meant(text, asked)
+        said = text if words or text == NOT_READ else meant(text, asked)
         if self.editing:
             self.cursor += 1
             self.editing = self.cursor < len(view.questions)
