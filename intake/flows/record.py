@@ -144,7 +144,7 @@ def fill(
     filled = Filling(book, when, said.why, values, typed, entry)
     for field in form.fields:
         value = values.get(field.name)
-        if isinstance(value, Thing):
+        if isinstance(value, Thing) and value.id:
             filled.refs[field.key] = value.id
     form.build(filled)
     filled.stop_if_faulty()

@@ -227,7 +227,7 @@ class AThing:
 
 
 class AWater(AThing):
-    """A vessel, a water system, or the tap."""
+    """A vessel, a water system, or the tap, which is no thing of the room and has the id 0."""
 
     def read(self, text: str, asked: Asked) -> Thing | Problem:
         if text == "tap":
