@@ -12,9 +12,8 @@ from intake.science.carbonate import (
     AIR_CO2_ATM,
     Constants,
     co2_at,
-    constants,
-    ionic_strength_mol_l,
     solve_ph,
+    water_constants,
 )
 
 FLOAT_TAU_MIN = 37.0
@@ -135,11 +134,8 @@ class _Totals:
     def constants(self) -> Constants:
         """Equilibrium constants at the bag's temperature and salts."""
         v = self.volume
-        return constants(
-            self.heat / v,
-            ionic_strength_mol_l(
-                self.salt / v, self.alk / v, self.tan * N_MG_PER_MMOL / v, self.gh / v
-            ),
+        return water_constants(
+            self.heat / v, self.salt / v, self.alk / v, self.tan * N_MG_PER_MMOL / v, self.gh / v
         )
 
     def solve(self, c: Constants, carbon: float) -> float:

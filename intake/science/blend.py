@@ -18,12 +18,11 @@ from intake.science.carbonate import (
     TEMP_RANGE_C,
     Constants,
     co2_at,
-    constants,
     dic_at,
     dic_from_reading,
-    ionic_strength_mol_l,
     solve_ph,
     solve_ph_at_co2,
+    water_constants,
 )
 
 CO2_MG_PER_MMOL = 44.0095
@@ -54,7 +53,7 @@ class Water:
     salt_g_l
         Salt [g/L NaCl].
     gh_meq_l
-        Calcium and magnesium [meq/L].
+        Calcium and magnesium [meq/L], taken as 5 to 2 by mole.
     """
 
     temp_c: float
@@ -68,9 +67,8 @@ class Water:
     @property
     def constants(self) -> Constants:
         """The equilibrium constants at this temperature and these salts."""
-        return constants(
-            self.temp_c,
-            ionic_strength_mol_l(self.salt_g_l, self.alk_meq_l, self.tan_n_mg_l, self.gh_meq_l),
+        return water_constants(
+            self.temp_c, self.salt_g_l, self.alk_meq_l, self.tan_n_mg_l, self.gh_meq_l
         )
 
     @property
@@ -119,7 +117,7 @@ def water_from_reading(
     require_range("KH", kh_meq_l, _AT_LEAST_NONE, "meq/L")
     require_range("total ammonia", tan_n_mg_l, _AT_LEAST_NONE, "mg/L as N")
     require_range("GH", gh_meq_l, _AT_LEAST_NONE, "meq/L")
-    c = constants(temp_c, ionic_strength_mol_l(salt_g_l, kh_meq_l, tan_n_mg_l, gh_meq_l))
+    c = water_constants(temp_c, salt_g_l, kh_meq_l, tan_n_mg_l, gh_meq_l)
     tan = tan_n_mg_l / N_MG_PER_MMOL / 1000.0
     dic = dic_from_reading(kh_meq_l / 1000.0, tan, ph, c) * 1000.0
     return Water(temp_c, ph, kh_meq_l, dic, tan_n_mg_l, salt_g_l, gh_meq_l)

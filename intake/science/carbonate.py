@@ -9,6 +9,7 @@ from math import exp, log, sqrt
 from typing import NamedTuple
 
 from intake.science.ammonia import LN10
+from intake.science.ion_pairs import paired
 from intake.science.problem import Refused
 
 TEMP_RANGE_C = (0.0, 35.0)
@@ -49,7 +50,10 @@ class ImpossibleWater(Refused):
 
 
 class Constants(NamedTuple):
-    """Constants for a = 10^-pH (activity) with all else as concentration, and what uses them."""
+    """Constants for a = 10^-pH (activity) with all else as concentration, and what uses them.
+
+    Bicarbonate and carbonate are counted with what sodium, calcium and magnesium hold of them.
+    """
 
     k1: float
     k2: float
@@ -120,19 +124,52 @@ def ionic_strength_mol_l(
     )
 
 
-def constants(temp_c: float, ionic_mol_l: float) -> Constants:
-    """The working constants at a temperature [C] and an ionic strength [mol/L]."""
+def constants(
+    temp_c: float, ionic_mol_l: float, sodium_mol_l: float = 0.0, gh_mol_l: float = 0.0
+) -> Constants:
+    """The working constants at a temperature [C], an ionic strength and metals [mol/L].
+
+    Parameters
+    ----------
+    temp_c, ionic_mol_l
+        Temperature [C] and ionic strength [mol/L].
+    sodium_mol_l, gh_mol_l
+        Sodium, and calcium plus magnesium [mol/L]: what can pair with carbonate.
+    """
     t = temp_c + _KELVIN
     pk1, pk2, pkh, pkw = carbonic_pk(temp_c)
     lg1 = log_g1(temp_c, ionic_mol_l)
     lg0 = 0.1 * ionic_mol_l
+    hco3_pairs, co3_pairs = paired(temp_c, lg1, lg0, sodium_mol_l, gh_mol_l)
+    with_hco3 = 1.0 + hco3_pairs
     return Constants(
-        exp(LN10 * (lg0 - lg1 - pk1)),
-        exp(LN10 * (-3.0 * lg1 - pk2)),
+        exp(LN10 * (lg0 - lg1 - pk1)) * with_hco3,
+        exp(LN10 * (-3.0 * lg1 - pk2)) * (1.0 + co3_pairs) / with_hco3,
         exp(LN10 * (-lg1 - pkw)),
         exp(LN10 * (lg1 - lg0 - 0.09018 - 2729.92 / t)),
         exp(LN10 * (-pkh - lg0)),
         exp(LN10 * lg1),
+    )
+
+
+def water_constants(
+    temp_c: float,
+    salt_g_l: float,
+    alk_meq_l: float,
+    tan_n_mg_l: float,
+    gh_meq_l: float = 0.0,
+) -> Constants:
+    """The working constants of a water, from what a keeper measures.
+
+    Notes
+    -----
+    Sodium is the salt's and the alkalinity's, as in `ionic_strength_mol_l`.
+    """
+    return constants(
+        temp_c,
+        ionic_strength_mol_l(salt_g_l, alk_meq_l, tan_n_mg_l, gh_meq_l),
+        salt_g_l / NACL_G_PER_MOL + max(alk_meq_l, 0.0) / 1000.0,
+        gh_meq_l / 2000.0,
     )
 
 

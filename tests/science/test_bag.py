@@ -19,13 +19,7 @@ from intake.science.bag import (
     run,
 )
 from intake.science.blend import MEQ_L_PER_DKH, Water, aired, blend, settled, water_from_reading
-from intake.science.carbonate import (
-    AIR_CO2_ATM,
-    co2_at,
-    constants,
-    ionic_strength_mol_l,
-    solve_ph,
-)
+from intake.science.carbonate import AIR_CO2_ATM, co2_at, solve_ph, water_constants
 
 BAG = water_from_reading(6.1, 3 * MEQ_L_PER_DKH, 15, 15, 2.0)
 VESSEL = water_from_reading(8.2, 8 * MEQ_L_PER_DKH, 21, 0.1, 0.2, 3.0)
@@ -172,9 +166,7 @@ def test_against_an_ode_solver(
     def state(y: list[float]) -> tuple[float, float, float]:
         v, alk, dic, tan, salt, gh, heat = y
         temp = heat / v
-        c = constants(
-            temp, ionic_strength_mol_l(salt / v, alk / v, tan * N_MG_PER_MMOL / v, gh / v)
-        )
+        c = water_constants(temp, salt / v, alk / v, tan * N_MG_PER_MMOL / v, gh / v)
         ph = solve_ph(alk / v / 1e3, dic / v / 1e3, tan / v / 1e3, c)
         return temp, ph, co2_at(dic / v, ph, c) - c.co2_per_atm * AIR_CO2_ATM * 1e3
 
