@@ -99,6 +99,10 @@ def plain_words(path: Path) -> Iterator[None]:
         if trouble is None:
             raise
         raise trouble from error
+    except UnicodeDecodeError as error:
+        # SQLite quotes names out of a damaged schema, and Python cannot decode its message.
+        text = f"{path.name} cannot be read: its tables have no names any more"
+        raise RoomTrouble("room-damaged", text, "keep the file as it is") from error
 
 
 def _named(error: Any, path: Path) -> RoomTrouble | None:
