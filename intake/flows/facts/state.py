@@ -32,6 +32,8 @@ class Facts:
     systems: dict[int, System] = field(default_factory=dict)
     tap: dict[str, ReadingFact] = field(default_factory=dict)
     marked: dict[str, tuple[int, datetime, str, str]] = field(default_factory=dict)
+    protocols: dict[str, tuple[int, datetime, str]] = field(default_factory=dict)
+    """The newest change of each protocol of the keeper's own: entry, when, saved or restored."""
     directions: list[tuple[int, datetime, dict[str, object]]] = field(default_factory=list)
     last: tuple[datetime, int] | None = None
     loose: list[int] = field(default_factory=list)

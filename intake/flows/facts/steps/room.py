@@ -65,6 +65,12 @@ def _product(facts: Facts, entry: Entry) -> bool:
     return True
 
 
+def _protocol(facts: Facts, entry: Entry) -> bool:
+    c = entry.content
+    facts.protocols[c["id"]] = (entry.entry, entry.at, c["action"])
+    return True
+
+
 STEPS = {
     "room": _room,
     "settings": _room,
@@ -73,4 +79,5 @@ STEPS = {
     "tool": _tool,
     "kit": _kit,
     "product": _product,
+    "protocol": _protocol,
 }

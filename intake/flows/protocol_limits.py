@@ -1,0 +1,75 @@
+"""Whether a change of a protocol moves a limit: then it needs a reason."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from intake.science.plan import Plan
+from intake.science.targets import WaterTargets
+from intake.science.treatment import Bound, Condition, Course, NeverMix, Treatment
+
+if TYPE_CHECKING:
+    from intake.rules.one_file import Content
+
+
+def limit_moved(before: Content | None, after: Content | None) -> bool:
+    """True where any number or word that lets, bars or warns is another than before.
+
+    What cannot be read is compared with nothing: going from or to it counts as a move.
+    """
+    if before is None or after is None:
+        return before is not after
+    return limits_in(before) != limits_in(after)
+
+
+def limits_in(content: Content) -> object:
+    """All that limits something, without the sources that say so."""
+    if isinstance(content, Treatment):
+        return (
+            content.status, content.counts, content.basis, content.from_label,
+            content.after_change, content.residue_end, content.margin, content.masks,
+            content.half_life_low_h, content.half_life_high_h, content.removed_by,
+            content.solubility_g_l, content.crowded_over_g_l,
+            tuple((s.form, s.value, s.unit, s.counts_as, s.state) for s in content.strengths),
+            tuple(_course(c) for c in content.courses),
+        )  # fmt: skip
+    if isinstance(content, Plan):
+        return (
+            content.days, content.floor_days,
+            tuple((c.check, c.days, c.count, c.grade, c.low_c, c.high_c) for c in content.checks),
+            (content.restarts.sign_grade, content.restarts.same_sign_fish,
+             content.restarts.sign_days, content.restarts.death_after_day,
+             content.restarts.stands_after_h),
+        )  # fmt: skip
+    if isinstance(content, WaterTargets):
+        return (
+            tuple(
+                (stage, tuple((x.quantity, x.low, x.high, x.unit, x.brief_high) for x in limits))
+                for stage, limits in sorted(content.stages.items())
+            ),
+            tuple((n, t.value, t.unit) for n, t in sorted(content.thresholds.items())),
+        )
+    return tuple(
+        (x.first, x.second, x.days, x.hard)
+        if isinstance(x, NeverMix)
+        else (x.id, x.urgency, x.infectious, x.nervous, x.grave, x.slide_from)
+        for x in content
+    )
+
+
+def _course(c: Course) -> object:
+    return (
+        c.name, c.route, c.unit, c.low, c.usual, c.high, tuple(_bound(b) for b in c.bounds),
+        tuple(_condition(x) for x in c.conditions), c.duration_min_h, c.duration_max_h,
+        (c.repeat.every_h, c.repeat.times) if c.repeat else None,
+        (c.interval.not_before_h, c.interval.usual_every_h) if c.interval else None,
+        tuple((s.target, s.after_h) for s in c.steps), c.stages, c.counts,
+    )  # fmt: skip
+
+
+def _bound(b: Bound) -> object:
+    return b.value, b.unit, b.hard, b.above_c, b.below_c, b.code
+
+
+def _condition(c: Condition) -> object:
+    return c.quantity, c.low, c.high, c.unit, c.evidence, c.max_age_h, c.hard, c.warning
