@@ -46,7 +46,7 @@ def pair_log_k(temp_c: float) -> PairLogK:
     Examples
     --------
     >>> [round(log_k, 2) for log_k in pair_log_k(25)]
-    [-0.25, 1.27, 1.11, 3.22, 1.07, 2.98]
+    [-0.25, 1.27, 1.11, 3.23, 1.07, 2.98]
     """
     t = temp_c + _KELVIN
     inverse = 1.0 / t
