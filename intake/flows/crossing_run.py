@@ -10,7 +10,7 @@ from typing import Any
 
 from intake.flows.desk import Book
 from intake.flows.facts.things import Bag
-from intake.science.floating import THERMOMETER_C, USUAL_TAU_MIN, fitted_tau_min, minutes_left
+from intake.science.floating import USUAL_TAU_MIN, fitted_tau_min, minutes_left
 from intake.science.span import Span
 
 Measured = tuple[datetime, Mapping[str, Any]]
@@ -19,6 +19,8 @@ Measured = tuple[datetime, Mapping[str, Any]]
 AS_FORETOLD_C = 0.5
 """A measured temperature within this of the foretold one is called as foretold [C]. Common
 practice: twice what two thermometers differ by."""
+AS_FORETOLD_MIN = 3
+"""An end that moves by less is not spoken of [min]. Common practice."""
 NOT_COMPARED = (
     "Bring the fish across by the way that was chosen.",
     "Bag water to foul waste, never into a vessel; wash bowl and hands.",
@@ -230,12 +232,7 @@ class _Run:
         since, first = (0.0, self.bag_c) if self.bag_c is not None else begun[-1]
         gap = abs(first - self.there_c)
         low, likely, high = (
-            since + minutes_left(max(gap + off, 0.0), aim, rate)
-            for off, rate in (
-                (-THERMOMETER_C, tau.low),
-                (0.0, tau.nominal),
-                (THERMOMETER_C, tau.high),
-            )
+            since + minutes_left(gap, aim, rate) for rate in (tau.low, tau.nominal, tau.high)
         )
         if not points:
             likely = planned
@@ -278,18 +275,16 @@ class _Run:
     def _said(self, n: int, foretold: float | None, measured: float) -> str:
         if foretold is None or self.there_c is None or self.read[n][0] <= self.start:
             return "counted from here"
-        off = measured - foretold
-        word = "as foretold"
-        if abs(off) > AS_FORETOLD_C:
-            left, thought = abs(measured - self.there_c), abs(foretold - self.there_c)
-            word = "slower" if left > thought else "faster"
-        was, now = (
-            self.ends(self.points(self.read[:upto]))[0].astimezone(self.zone)
-            for upto in (n, n + 1)
-        )
-        if f"{was:%H:%M}" == f"{now:%H:%M}":
+        was, now = (self.ends(self.points(self.read[:upto]))[0] for upto in (n, n + 1))
+        moved = abs((now - was).total_seconds()) / 60
+        if abs(measured - foretold) <= AS_FORETOLD_C and moved < AS_FORETOLD_MIN:
+            return "as foretold"
+        left, thought = abs(measured - self.there_c), abs(foretold - self.there_c)
+        word = "slower" if left > thought else "faster"
+        if moved < 1:
             return word
-        return f"{word}: end moved {was:%H:%M} to {now:%H:%M}"
+        ends = [f"{moment.astimezone(self.zone):%H:%M}" for moment in (was, now)]
+        return f"{word}: end moved {ends[0]} to {ends[1]}"
 
     def line(self) -> Iterator[tuple[float, float]]:
         """The temperature as it was foretold when the run began."""

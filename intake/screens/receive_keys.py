@@ -68,5 +68,6 @@ SHIPMENT = (
     ("from", "who packed it", True),
     ("delivered", "when it came, like 2026-11-25 17:40", True),
     ("packed", "when it was packed, if you know", False),
+    ("bags", "bags in each box, like 5, or 3, 2", False),
     ("claim-window", "hours to claim a loss, like 2 h", False),
 )

@@ -10,7 +10,8 @@ from intake.flows.forms.readers import AThing, Choice
 from intake.flows.forms.shipments import BAG, BOX, box_thing, one_bag
 from intake.flows.forms.water import read_values, reading_fields
 from intake.flows.usage import Usage
-from intake.science.problem import Problem
+from intake.science.acclimation_options import Option
+from intake.science.problem import Problem, Refused
 
 WAYS = ("float-and-lift", "drip", "drip-with-binder", "match-water")
 """The ways across, as the answer to `acclimate` names them."""
@@ -37,6 +38,7 @@ def _acclimation(f: Filling) -> None:
     if isinstance(answer, Problem):
         f.notes.assumptions.append(f"the ways could not be compared: {answer.text}")
         return
+    _bears(f, answer.option(f.get("chosen")))
     f.extra["offered"] = answer.choice
     f.answer["offered"] = answer.choice
     limits = f.book.shelf.water.acclimation()
@@ -45,6 +47,18 @@ def _acclimation(f: Filling) -> None:
     f.notes.because.append(answer.reason)
     if f.get("chosen") != answer.choice:
         f.notes.because.append(f"the keeper chose {f.get('chosen')}: {f.why or 'no reason given'}")
+
+
+def _bears(f: Filling, way: Option) -> None:
+    """A way the bag's water cannot bear is not begun; one that is over already is written down."""
+    if way.possible or f.entry is not None or f.when < f.book.now:
+        return
+    raise Refused(
+        "out-of-condition",
+        way.steps[0],
+        source="each mole of ammonia bound takes one equivalent of alkalinity",
+        way_out="take another way across",
+    )
 
 
 def _checkpoint(f: Filling) -> None:

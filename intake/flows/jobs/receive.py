@@ -12,7 +12,7 @@ from datetime import timedelta
 from intake.flows.crossing import bag_reading, hours_packed, vessel_reading
 from intake.flows.crossing_run import crossing
 from intake.flows.desk import Book, Desk, at_work
-from intake.flows.facts.things import Shipment
+from intake.flows.facts.things import Bag, Shipment
 from intake.flows.jobs.receive_bag import (
     OnHand,
     choices,
@@ -67,7 +67,7 @@ def shipments(desk: Desk) -> ReceiveList:
         on_list.sort(key=lambda s: (s.delivered or s.since, s.id), reverse=True)
         return ReceiveList(
             tuple((s.name, _from(book, s)) for s in on_list),
-            tuple(_line(book, it) for s in on_list for it in _bags(book, s)),
+            tuple(_line(book, it) for s in on_list for it in _bags(book, s) or [_first(book, s)]),
             tuple(_claim(book, s) for s in on_list if claim_state(s, book.now) != "closed"),
         )
 
@@ -75,6 +75,12 @@ def shipments(desk: Desk) -> ReceiveList:
 def _bags(book: Book, shipment: Shipment) -> list[OnHand]:
     boxes = [book.facts.box(b) for b in shipment.boxes]
     return [OnHand(shipment, box, box.bags[n]) for box in boxes for n in sorted(box.bags)]
+
+
+def _first(book: Book, shipment: Shipment) -> OnHand:
+    """The first bag of a shipment of which none is recorded yet; answering makes it."""
+    box = book.facts.box(shipment.boxes[0]) if shipment.boxes else None
+    return OnHand(shipment, box, Bag(1, book.now))
 
 
 def _waits(book: Book, shipment: Shipment) -> bool:
@@ -106,6 +112,8 @@ def _line(book: Book, it: OnHand) -> BagLine:
 
 
 def _line_said(book: Book, it: OnHand, step: str) -> str:
+    if not it.known:
+        return "no bag counted yet"
     if step == "settled":
         names = [book.facts.animal(a).name for a in it.bag.settled]
         return ", ".join(names) if names else "none alive"

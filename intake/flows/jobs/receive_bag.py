@@ -57,6 +57,11 @@ class OnHand:
     bag: Bag
 
     @property
+    def known(self) -> bool:
+        """Whether the bag is recorded."""
+        return self.box is not None and self.bag.number in self.box.bags
+
+    @property
     def box_name(self) -> str:
         """What its box is called, or its shipment where it has no box yet."""
         return self.box.name if self.box is not None else self.shipment.name

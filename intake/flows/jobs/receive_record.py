@@ -4,23 +4,27 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
 from intake import clock
 from intake.flows.crossing_run import crossing
 from intake.flows.desk import Book, Desk, at_work
+from intake.flows.facts.things import Vessel
 from intake.flows.forms.across import WAYS
 from intake.flows.forms.every import FORMS
 from intake.flows.jobs.receive_bag import (
     ASKS,
     KEPT_AS,
+    OnHand,
     answered,
     destination,
     on_hand,
     tan_kit,
 )
 from intake.flows.jobs.receive_run import next_reading_at
+from intake.flows.jobs.receive_settle import dragged
 from intake.flows.jobs.receive_ways import LETTERS, TITLES, side_by_side
 from intake.flows.jobs.refusals import as_unreadable
 from intake.flows.jobs.words import clock_text, recorded
@@ -133,16 +137,11 @@ def bag_save(desk: Desk, box: str, bag: int, typed: Mapping[str, str]) -> Record
     form.pop("vessel", None)
     if kit and "tan" in form and " as " not in form["tan"]:
         form.setdefault("kit", kit)
-    if set(form) == {"box", "bag"} and before_is_kept(before):
+    if set(form) == {"box", "bag"} and it.known:
         return Recorded(0, "", "nothing changed")
     with as_unreadable():
         answer = record(desk, "bag", form)
     return recorded(desk, answer, f"bag {answer['bag']}: {_saved(given)}")
-
-
-def before_is_kept(before: Mapping[str, str]) -> bool:
-    """Whether anything is known of the bag already."""
-    return any(before.values())
 
 
 def _saved(given: Mapping[str, str]) -> str:
@@ -177,8 +176,10 @@ def choose(desk: Desk, box: str, bag: int, method: str, vessel: str, why: str) -
     with at_work(desk) as book:
         it = on_hand(book, box, bag)
         to = vessel.strip() or getattr(destination(book, it), "name", "")
-        there = next((v for v in book.facts.things.values() if v.name == to and v.present), None)
-        best = _best(book, box, bag, to) if there is not None else ""
+        there = book.facts.find(to, ("vessel",), book.now)
+        best, drags = "", ()
+        if isinstance(there, Vessel):
+            best, drags = _best(book, it, there), dragged(book, it, there)
     reason = dict(REASONS).get(why, why).strip()
     if best and way != best and way in WAYS and not reason:
         text = f"{TITLES[best]} is advised: why {TITLES[way]}?"
@@ -186,17 +187,15 @@ def choose(desk: Desk, box: str, bag: int, method: str, vessel: str, why: str) -
     typed = {"box": box, "bag": str(bag), "chosen": way, "vessel": to}
     with as_unreadable():
         answer = record(desk, "acclimation", typed, Said(why=reason or None))
-    return recorded(
+    done = recorded(
         desk, answer, f"bag {bag}: {TITLES[way]} into {to}", next_text=_next_text(desk, box, bag)
     )
+    return replace(done, warnings=(*done.warnings, *drags)) if drags else done
 
 
-def _best(book: Book, box: str, bag: int, vessel: str) -> str:
-    found = book.facts.find(vessel, ("vessel",), book.now)
-    if isinstance(found, Problem):
-        return ""
-    it = on_hand(book, box, bag)
-    ways = side_by_side(book, it, book.facts.vessel(found.id)) if it.box is not None else None
+def _best(book: Book, it: OnHand, vessel: Vessel) -> str:
+    """The way advised, "" where the ways cannot be compared."""
+    ways = side_by_side(book, it, vessel) if it.box is not None else None
     return "" if ways is None or isinstance(ways, Problem) else ways.choice
 
 

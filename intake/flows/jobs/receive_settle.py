@@ -125,20 +125,23 @@ def _day_0(book: Book, system: System) -> str:
     return f"{text}, earliest release {day_text(release)}" if release else text
 
 
+def dragged(book: Book, it: OnHand, vessel: Vessel) -> tuple[str, ...]:
+    """What putting the fish in there drags in, both dates of it; nothing is written."""
+    box = it.box.id if it.box is not None else 0
+    found = drags_in(book, vessel, it.shipment.seller, Notes(), box=box)
+    return tuple(f"{d['system']}: {_with_days(d)}. {d['because']}." for d in found)
+
+
 def what_if(book: Book, it: OnHand, vessel: Vessel) -> str:
     """What putting the fish in there would do, before the net goes in."""
-    notes = Notes()
-    box = it.box.id if it.box is not None else 0
-    found = drags_in(book, vessel, it.shipment.seller, notes, box=box)
+    found = dragged(book, it, vessel)
     if found:
-        return " ".join(f"{d['system']}: {_with_days(d)}. {d['because']}." for d in found)
+        return " ".join(found)
     system = book.facts.system_of(vessel)
     running = system.quarantine
     if running is None:
-        return (
-            f"a quarantine of plan {PLAN} begins on {system.name} with them, today is its day 0."
-        )
-    return f"they begin day 0 of the quarantine of {system.name}, plan {running.plan}."
+        return f"a quarantine of plan {PLAN} begins on {system.name} with them; day 0 is today."
+    return f"they are part of the quarantine of {system.name}, plan {running.plan}."
 
 
 def _with_days(found: Mapping[str, Any]) -> str:
