@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from intake import paths
 from intake.clock import Clock
 from intake.flows.facts import Facts
-from intake.flows.kept import damaged, facts_of, forget, links_hold
+from intake.flows.kept import CHANGED, damaged, facts_of, forget, links_hold
 from intake.science.problem import Problem, Refused, Unreadable
 
 if TYPE_CHECKING:
@@ -218,6 +218,10 @@ def at_work(desk: Desk, *, write: bool = False) -> Iterator[Book]:
             try:
                 yield Book(connection, desk, facts, sound=sound)
                 kept = not desk.rehearsal
+            except CHANGED as error:
+                if sound:
+                    raise
+                raise damaged(desk.room, "what was changed in it cannot be read") from error
             finally:
                 if not kept and facts.last != folded:
                     forget(desk.room)

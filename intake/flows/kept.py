@@ -63,6 +63,10 @@ LINKS_AT_OPEN = 1000
 """How many of the newest links are followed when a process first opens a room."""
 
 
+CHANGED = (LookupError, ValueError, TypeError, AttributeError, AssertionError)
+"""What trips over an entry that somebody changed. Where the links hold, these are bugs."""
+
+
 def links_hold(connection: Connection, path: Path) -> bool:
     """Whether the links hold: the newest ones at first, from then on those that came since."""
     from intake.store import journal
@@ -93,8 +97,7 @@ def facts_of(connection: Connection, path: Path) -> Facts:
 
     try:
         return _folded(connection, path)
-    except (LookupError, ValueError, TypeError, AttributeError, AssertionError) as error:
-        # What was written is always readable, so either somebody changed it or it is a bug.
+    except CHANGED as error:
         forget(path)
         bad = journal.follow_chain(connection).first_bad
         if bad is None:
