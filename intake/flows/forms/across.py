@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from intake.flows.crossing import as_foretold, worked_out
-from intake.flows.crossing_run import Crossing, crossing
+from intake.flows.crossing_run import crossing
+from intake.flows.crossing_state import Crossing
 from intake.flows.facts.things import Bag, Box, Vessel
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import AThing, Choice

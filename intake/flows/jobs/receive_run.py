@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 from math import ceil, log
 
-from intake.flows.crossing_run import Check, Crossing, crossing
+from intake.flows.crossing_run import crossing
+from intake.flows.crossing_state import Check, Crossing
 from intake.flows.desk import Book
 from intake.flows.facts.things import Bag, Box, Vessel
 from intake.flows.jobs.words import clock_text
