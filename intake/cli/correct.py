@@ -26,13 +26,16 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: A
     parser = correcting_parser(form)
     for name, help_ in COMMON:
         parser.option(name, help_)
-    parser.flag("void", "it never counted")
+    if form.field("void") is None:
+        parser.flag("void", "it never counted")
     parser.option("clear", "a value that is removed", many=False)
     parser.option("set-why", "a new reason for the entry itself")
     typed = parser.read(tokens)
     typed.pop("entry")
     said = Said(*(typed.pop(name, None) for name, _ in COMMON))
-    void = bool(typed.pop("void", False))
+    void = typed.get("void") is True
+    if void:
+        del typed["void"]
     clear = tuple(filter(None, [typed.pop("clear", None)]))
     set_why = typed.pop("set_why", None)
     changes = as_typed(form, typed)

@@ -128,6 +128,13 @@ class Parser(argparse.ArgumentParser):
             action=action, required=needed, metavar="VALUE",
         )  # fmt: skip
 
+    def flag_or_value(self, name: str, help: str = "") -> None:
+        """An option that means one thing alone (True) and another with a value (the text)."""
+        self.add_argument(
+            f"--{name}", dest=name.replace("-", "_"), help=help.replace("%", "%%"),
+            action=_Once, nargs="?", const=True, metavar="VALUE",
+        )  # fmt: skip
+
     def flag(self, name: str, help: str = "") -> None:
         """An option without a value."""
         self.add_argument(

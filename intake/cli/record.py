@@ -66,7 +66,9 @@ def correcting_parser(form: Form) -> Parser:
         name = form.correcting_name(field)
         if name in names:
             continue
-        if field.flag:
+        if name == "void":
+            parser.flag_or_value(name, f"alone: it never counted; with a value: {field.help}")
+        elif field.flag:
             parser.flag(name, field.help)
         else:
             parser.option(name, field.help, many=field.many)

@@ -21,6 +21,7 @@ from intake.flows.record import (
     when_of,
     written_before,
 )
+from intake.flows.sizes import unused
 from intake.flows.usage import Usage
 from intake.science.problem import Problem, Unreadable
 
@@ -132,7 +133,7 @@ def _says_again(
     if before.entry != entry.entry or before.corrects is None or void != (before.kind == "void"):
         return False
     form = _form(entry)
-    kept = typed_again(form, before.content) if not void else {}
+    kept = {} if void else typed_again(form, before.content, book.facts)
     named = {_key(form, name): text for name, text in changes.items()}
     return void or same(book, form, before, kept | named)
 
@@ -147,17 +148,26 @@ def _replaced(
     set_why: str | None,
     affected: list[dict[str, Any]],
 ) -> dict[str, Any]:
-    typed = typed_again(form, entry.content)
-    typed |= {_key(form, name): text for name, text in changes.items()}
-    for name in clear:
-        if form.field(name) is None:
-            names = ", ".join(f.name for f in form.fields)
-            raise Usage(f"--clear {name}: a {form.kind} has {names}")
-        typed.pop(form.field(name).key, None)  # type: ignore[union-attr]
-    when = when_of(book, said) if said.when else entry.at
+    typed = typed_again(form, entry.content, book.facts)
+    named = {_key(form, name): text for name, text in changes.items()}
+    # A vessel of another shape has no use for the sizes of the old one.
+    left = unused(str(named["shape"]), typed) if "shape" in named else []
+    typed = {name: text for name, text in typed.items() if name not in left} | named
     note = said.note if said.note is not None else entry.content.get("note")
+    for name in clear:
+        field = form.field(name)
+        if name == "note":
+            note = said.note
+        elif field is None:
+            names = ", ".join(f.name for f in form.fields)
+            raise Usage(f"--clear {name}: a {form.kind} has {names}, note")
+        else:
+            typed.pop(field.key, None)
+    when = when_of(book, said) if said.when else entry.at
     own = Said(why=set_why or entry.content.get("why"), note=note)
     filled = fill(book, form, typed, own, when, entry.entry)
+    if left:
+        filled.notes.assumptions.append(f"no longer a size of it: {', '.join(left)}")
     content = content_of(form, filled, own)
     sequence = book.append(
         form.kind, content, at=when, why=said.why, key=said.key, corrects=entry.entry,

@@ -13,12 +13,13 @@ from intake.flows.facts.things import Thing
 from intake.flows.facts.upcast import today
 from intake.flows.forms.every import FORMS
 from intake.flows.forms.form import Field, Filling, Form
-from intake.flows.forms.readers import Asked
+from intake.flows.forms.readers import Asked, AThing
 from intake.flows.usage import Usage
 from intake.science.problem import Problem, Refused, Unreadable
 from intake.science.text import read_note
 
 if TYPE_CHECKING:
+    from intake.flows.facts import Facts
     from intake.store.journal import Entry
 
 LATE = timedelta(hours=24)
@@ -191,8 +192,13 @@ def content_of(form: Form, filled: Filling, said: Said) -> dict[str, Any]:
     return content
 
 
-def typed_again(form: Form, content: Mapping[str, Any]) -> dict[str, Any]:
-    """The text each field of an entry would be typed as, things by NAME#ENTRY."""
+def typed_again(
+    form: Form, content: Mapping[str, Any], facts: Facts | None = None
+) -> dict[str, Any]:
+    """The text each field of an entry would be typed as, things by NAME#ENTRY.
+
+    With `facts` by the names they have today, as they may be called otherwise by now.
+    """
     refs = content.get("refs", {})
     typed: dict[str, Any] = {}
     for field in form.fields:
@@ -204,10 +210,16 @@ def typed_again(form: Form, content: Mapping[str, Any]) -> dict[str, Any]:
         elif field.many:
             typed[field.key] = [field.read.again(k) for k in kept]
         elif refs.get(field.key):
-            typed[field.key] = f"{kept}#{refs[field.key]}"
+            number = refs[field.key]
+            kinds = ("system",) if content.get("whole_system") else _kinds(field)
+            typed[field.key] = facts.name_now(kept, number, kinds) if facts else f"{kept}#{number}"
         else:
             typed[field.key] = field.read.again(kept)
     return typed
+
+
+def _kinds(field: Field) -> tuple[str, ...]:
+    return field.read.kinds if isinstance(field.read, AThing) else ()
 
 
 def unfit(said: Said) -> list[Problem]:

@@ -278,6 +278,15 @@ def shape_named(text: str) -> Shape | Problem:
     return SHAPES.get(text) or unknown(text, SHAPES, "a shape")
 
 
+def unused(shape: str, typed: Typed) -> list[str]:
+    """The sizes typed that a shape does not have; none where the shape is not known either."""
+    found = SHAPES.get(shape)
+    if found is None:
+        return []
+    known = {s.name for s in (*found.sizes, *INSIDE)}
+    return [s.name for s in options() if s.name in typed and s.name not in known]
+
+
 def read_sizes(
     shape: Shape, typed: Typed, *, tape_cm: float | None = None, comma: bool = False
 ) -> Sizes:

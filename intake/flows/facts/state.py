@@ -136,9 +136,9 @@ class Facts:
 
         name, mark, number = text.strip().rpartition("#")
         if mark and number.isdigit():
-            thing = self._numbered(int(number), kinds)
-            if thing is not None and thing.name == name:
-                return thing
+            for thing in self._numbered(int(number), kinds):
+                if thing.name == name:
+                    return thing
             return unknown(text, (), f"a {' or '.join(kinds)} of this room")
         candidates = [t for t in self._of(kinds) if t.name == text.strip()]
         there = [t for t in candidates if t.since <= when and (t.until is None or t.until > when)]
@@ -156,11 +156,17 @@ class Facts:
             if thing.kind in kinds or (thing.kind == "vessel" and "system" in kinds):
                 yield thing
 
-    def _numbered(self, number: int, kinds: tuple[str, ...]) -> Thing | None:
-        thing = self.things.get(number)
-        if thing is not None and thing.kind in kinds:
-            return thing
-        return self.systems.get(number) if "system" in kinds else None
+    def _numbered(self, number: int, kinds: tuple[str, ...]) -> list[Thing]:
+        """What the entry of that number made: a vessel may have begun a system of another name."""
+        made = (self.things.get(number), self.systems.get(number))
+        return [thing for thing in made if thing is not None and thing.kind in kinds]
+
+    def name_now(self, name: str, number: int, kinds: tuple[str, ...]) -> str:
+        """NAME#ENTRY of something an entry speaks of by `name`, by the name it has today."""
+        found = self._numbered(number, kinds)
+        if not found or any(thing.name == name for thing in found):
+            return f"{name}#{number}"
+        return f"{found[0].name}#{number}"
 
     def _as_asked(self, thing: Thing, kinds: tuple[str, ...]) -> Thing:
         if isinstance(thing, Vessel) and "vessel" not in kinds:
