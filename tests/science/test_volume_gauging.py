@@ -27,11 +27,13 @@ def test_a_mark_of_the_table_is_itself() -> None:
 
 
 @pytest.mark.parametrize("with_floor", [False, True])
-def test_table_against_scipys_monotone_curve(with_floor: bool) -> None:
+@pytest.mark.parametrize("first", [(4.0, 19.0), (10.0, 60.0)])
+def test_table_against_scipys_monotone_curve(first: tuple[float, float], with_floor: bool) -> None:
     interpolate = pytest.importorskip("scipy.interpolate")
-    depths, litres = zip((0.0, 0.0), *TABLE, strict=True)
+    marks = [first, *TABLE[1:]]
+    depths, litres = zip((0.0, 0.0), *marks, strict=True)
     curve = interpolate.PchipInterpolator(depths, litres)
-    table = [(0.0, 0.0), *TABLE] if with_floor else TABLE
+    table = [(0.0, 0.0), *marks] if with_floor else marks
 
     for depth in (0.5, 3.3, 9.99, 10.01, 14.0, 25.0, 29.0, 33.3, 44.0, 45.0):
         answer = found(true_volume("levels", exact(depth=depth), levels=_marks(table)))

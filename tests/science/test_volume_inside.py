@@ -157,7 +157,7 @@ def test_an_odd_number_of_sides_is_doubtful() -> None:
     five = found(true_volume("polygon", exact(across=100, depth=40), sides=5))
     six = found(true_volume("polygon", exact(across=100, depth=40), sides=6))
 
-    assert "20 % less" in five.warnings[0].text
+    assert "it is 20 % less" in five.warnings[0].text
     assert not six.warnings
 
 

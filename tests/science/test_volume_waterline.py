@@ -113,5 +113,11 @@ def test_walls_that_would_meet_are_no_vessel() -> None:
     lean_in = exact(diameter=20, floor_diameter=80, depth=30)
     pinched = exact(diameter=100, middle_diameter=5, floor_diameter=20, depth=30)
 
+    # Areas as 9, 1, 1 from the floor up: 9 - 24 t + 16 t^2 touches 0 at three quarters.
+    touching = exact(diameter=10, middle_diameter=10.01, floor_diameter=30, depth=30)
+    crossing = exact(diameter=10, middle_diameter=9.99, floor_diameter=30, depth=30)
+
     assert refused(at_depth("round", pinched, Size(30))).code == "out-of-range"
+    assert found(true_volume("round", touching)).volume_l > 0
+    assert refused(true_volume("round", crossing)).code == "out-of-range"
     assert found(at_depth("round", lean_in, Size(39))).volume_l > 0

@@ -41,7 +41,7 @@ def by_conductivity_l(values: Values) -> float:
     volume 3 % high at 0.5 g/L and 10 % high at 3 g/L.
     """
     rise_g_l = _salt_g_l(values["after"]) - _salt_g_l(values["before"])
-    return values["salt"] / rise_g_l * values.get("salt.fit", 1.0)
+    return values["salt"] / rise_g_l * values["salt.fit"]
 
 
 def by_salinity_l(values: Values) -> float:
