@@ -291,6 +291,8 @@ def test_a_protocol_without_forms_follows_the_label_alone() -> None:
     assert (liquid.unit, liquid.per_unit) == ("mL", D("0.025"))
     with pytest.raises(Refused, match="label"):
         counted(treatment)
+    with pytest.raises(Refused, match="label"):
+        counted(treatment, StatedStrength(D(0), "% w/w"))
 
 
 # -- arithmetic ----------------------------------------------------------------------------------

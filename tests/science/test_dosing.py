@@ -18,11 +18,12 @@ from intake.science.mixing import Present
 from intake.science.problem import Refused, Unreadable
 from intake.science.residue import residue
 from intake.science.tools import Tool
-from intake.science.treatment import Treatment
+from intake.science.treatment import Repeat, Treatment
 from tests.science.doses import (
     BREATHABLE,
     NEVER,
     NOW,
+    READ,
     D,
     ago,
     ask,
@@ -171,6 +172,35 @@ def test_a_feed_dose_goes_by_fish_and_ration() -> None:
     assert plan_dose(replace(request, target=D(75))).target == 75
 
 
+def test_what_was_taken_for_granted_is_said_and_what_was_typed_is_not() -> None:
+    bare = plan_dose(ask(formalin(), course="short-bath")).assumptions
+    assert bare == (
+        "target 120 uL/L, the course's usual one",
+        "strength 37 % w/w, the protocol's usual one; the label says",
+        "adult fish",
+        "water temperature not known today: the most careful limit holds",
+        "none of it in the water before",
+    )
+    typed = ask(
+        formalin(),
+        course="short-bath",
+        target=D(100),
+        strength=StatedStrength(D(40), "% w/v"),
+        stages=("adult",),
+        readings={"temp": reading("19")},
+        already=held("0"),
+    )
+    assert plan_dose(typed).assumptions == ()
+    said = Direction("Dr Fin", "salt at 4", "salt", D(4))
+    directed = plan_dose(ask(salt(), direction=said)).assumptions
+    assert "target 4 g/L, Dr Fin's direction" in directed
+
+
+def test_nothing_to_add_is_never_refused() -> None:
+    there = held("4", "2", "6.5")
+    assert plan_dose(ask(praziquantel(), already=there)).amount == 0
+
+
 # -- stepped salt --------------------------------------------------------------------------------
 
 
@@ -201,6 +231,8 @@ def test_a_stepped_target_ends_the_steps() -> None:
 def test_a_step_before_its_hour_is_early(hours: float, early: bool) -> None:
     request = ask(salt(), course="stepped", already=held("1"), first_dose_utc=ago(hours))
     assert ("early" in codes(plan_dose(request))) is early
+    ended = replace(request, target=D(2), already=held("2"), first_dose_utc=ago(hours))
+    assert ("early" in codes(plan_dose(ended))) is early
 
 
 # -- hard limits ---------------------------------------------------------------------------------
@@ -218,6 +250,9 @@ def test_exactly_at_the_limit_passes_and_the_next_digit_is_refused() -> None:
     assert refusal.unit == "g/L"
     assert refusal.source == "a source"
     assert "at most 5 g/L" in refusal.way_out
+    assert "there already" not in str(refusal)
+    with_some = refused(ask(salt(), target=D(6), already=held("1")))
+    assert "up to 1 g/L there already" in str(with_some)
     assert plan_dose(ask(salt(), target=D("5.000000000001"))).amount > 1550
 
 
@@ -421,6 +456,10 @@ def test_putting_back_what_a_change_took_is_no_repeat() -> None:
 def test_a_course_already_complete_is_said() -> None:
     assert "over-usual" in codes(plan_dose(ask(praziquantel(), doses_given=2)))
     assert "over-usual" not in codes(plan_dose(ask(praziquantel(), doses_given=1)))
+    course = praziquantel().courses[0]
+    open_end = replace(course, repeat=Repeat(D(168), 0, READ))
+    treatment = replace(praziquantel(), courses=(open_end,))
+    assert "over-usual" not in codes(plan_dose(ask(treatment, doses_given=9)))
 
 
 @pytest.mark.parametrize(("grams", "crowded"), [("18600", False), ("18601", True)])
@@ -440,6 +479,15 @@ def test_rounding_is_soft_over_five_and_hard_over_ten() -> None:
     for volume, told in (("1000", False), ("1052.63", False), ("1052.7", True)):
         answer = plan_dose(replace(dose(volume), tool=Tool("1 g", D(2), "g")))
         assert ("rounding" in codes(answer)) is told, volume
+    for volume, told in (("955", False), ("952.4", False), ("952.3", True)):
+        wide = replace(
+            dose(volume),
+            treatment=replace(praziquantel(), margin="wide"),
+            tool=Tool("2 g", D(2), "g"),
+        )
+        (up,) = [w.text for w in plan_dose(wide).warnings if w.code == "rounding"] or [""]
+        assert bool(up) is told, volume
+        assert not told or up == "5 % over on 2 g"
     soft = plan_dose(dose("267"))  # 0.534 g, 6.4 % under
     assert "rounding" in codes(soft)
     assert soft.stock is not None
@@ -570,7 +618,9 @@ def test_what_was_given_inside_the_limits_broke_none() -> None:
     assert check_given(ask(salt()), D(1550), "g") == ()
     assert [b.code for b in check_given(ask(salt()), D("1550.0001"), "g")] == ["over-hard-limit"]
     assert check_given(ask(salt()), None) == ()
-    assert [b.code for b in check_given(ask(salt(), volume=None), D(9), "g")] == ["volume-unknown"]
+    for unknown in (None, litres("100", "0")):
+        broken = check_given(ask(salt(), volume=unknown), D(9), "g")
+        assert [b.code for b in broken] == ["volume-unknown"]
 
 
 def test_an_unknown_strength_is_judged_at_its_strongest() -> None:
