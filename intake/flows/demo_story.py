@@ -141,6 +141,7 @@ def _second_shipment() -> Iterator[Line]:
                "amount": "380 g"}, {"why": "a full scoop went in, not what the change took out"},
                HELPER)  # fmt: skip
     yield from _looks(64, 24, "North tub")
+    yield _line(51, "18:00", "stop", system="North tub", treatment="salt")
     for day in (50, 40, 38, 36, 34):
         yield _line(day, "18:30", "change", subject="North tub", percent="40")
     for day in (49, 37, 28):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import datetime
 from decimal import Decimal
 
 from intake.flows.desk import Book
@@ -38,6 +39,13 @@ class Missing:
     refused: str
 
 
+def _over(system: System, name: str, since: datetime) -> bool:
+    """Whether a treatment was stopped, or its fish released, after its last dose."""
+    if any(s.at >= since and s.treatment in (None, name) for s in system.stops):
+        return True
+    return any(q.released is not None and q.released >= since for q in system.quarantines)
+
+
 def missing(book: Book, system: System) -> list[Missing]:
     """Every treatment whose last dose was followed by a change that is not made up for yet."""
     found = []
@@ -46,7 +54,7 @@ def missing(book: Book, system: System) -> list[Missing]:
         last = [d for d in system.doses if d.treatment == name][-1]
         if treatment is None or treatment.after_change != "replace":
             continue
-        if any(s.at >= last.at and s.treatment in (None, name) for s in system.stops):
+        if _over(system, name, last.at):
             continue
         changed = any(
             isinstance(w.event, Changed | Flushed) and w.event.at_utc >= last.at
