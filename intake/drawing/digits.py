@@ -95,7 +95,9 @@ def unit_letters(unit: str, size: Size) -> list[str]:
 
 
 def figure_width(text: str, unit: str, size: Size) -> int:
-    """Cells of the figure, two blank cells and its unit."""
+    """Cells of the figure, two blank cells and its unit; without a unit of the figure alone."""
+    if not unit:
+        return len(figure(text, size)[0])
     return len(figure(text, size)[0]) + 2 + len(unit_letters(unit, size)[0])
 
 

@@ -118,7 +118,7 @@ class FishScreen(RoomScreen[None]):
             self.because.explain(view.because)
             self.query_one("#detail", Lines).refresh()
         elif self._wanted:
-            self.ask(lambda jobs: jobs.fish_place(vessel_of(view), self._wanted), self._go)
+            self.ask(lambda jobs: jobs.fish_place(self.vessel, self._wanted), self._go)
 
     def _go(self, at: int) -> None:
         self._wanted = ""
@@ -284,8 +284,3 @@ class FishScreen(RoomScreen[None]):
         from intake.screens.find import FindScreen
 
         self.app.push_screen(FindScreen())
-
-
-def vessel_of(view: FishView) -> str:
-    """The vessel a view is of, "" for all."""
-    return view.vessel

@@ -59,7 +59,7 @@ def effect_lines(opened: ProtocolText, width: int, rows: int, look: Look) -> lis
     lines: list[Content] = []
     if opened.effects:
         label = min(34, width // 2)
-        one = 12
+        one = 12 if width >= 60 else max(6, (width - label) // 2)
         head = opened.sample
         lines.append(
             look.say(

@@ -68,7 +68,7 @@ def choose_lines(
 
 def waters(view: ReceiveView, width: int, look: Look, *, roomy: bool) -> list[Content]:
     """Bag water beside the vessel's, and the difference in words."""
-    one = 12 if width < 60 else 14
+    one = 10 if width < 60 else 14
     label = LABEL - 6 if width < 60 else LABEL - 5
     head = right("bag water", one) + right(view.vessel, one + 2)
     lines = [look.say(" " * label, (shorten(head, width - label), "faint"))]
@@ -95,7 +95,9 @@ def level_lines(view: ReceiveView, width: int, look: Look) -> list[Content]:
     said = max(12, min(24, max(len(bar.said) + 2 for bar in view.levels)))
     number = max(6, max(len(bar.shown.text) for bar in view.levels) + 1)
     label = 18 if width >= 60 else 14
-    cells = max(6, width - label - number - said - 4)
+    cells = max(0, width - label - number - said - 4)
+    if cells < 6:
+        cells, said = 0, width - label - number - 2
     shape = BarShape(label, number, cells, said, WALL_AT)
     head = f"NH3 as {view.nh3_unit}"
     limit = f"limit {view.nh3_limit:g}" if view.nh3_limit is not None else ""

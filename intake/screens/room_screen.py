@@ -28,6 +28,7 @@ from intake.screens.widgets.painted_lines import Lines
 from intake.screens.widgets.strip import ModeStrip
 
 LEAST_WIDTH, LEAST_HEIGHT = 40, 12
+PHONE_WIDTH = 60
 ROOMY_WIDTH, ROOMY_HEIGHT = 100, 36
 SLOW_S = 0.4
 """After this long a word says what is being waited for, seconds."""
@@ -149,6 +150,7 @@ class RoomScreen(Screen[Answer]):
         """Close or roomy, or the page that says it is too small."""
         self.set_class(self.small, "-small")
         self.set_class(self.roomy, "-roomy")
+        self.set_class(self.size.width < PHONE_WIDTH, "-phone")
         self.laid_out()
         del event
 
@@ -178,11 +180,16 @@ class RoomScreen(Screen[Answer]):
         then: Callable[[Value], None],
         *,
         failed: Failed | None = None,
-        group: str = "read",
+        group: str = "",
         waiting: str = "reading the journal",
     ) -> None:
-        """Runs a job in a worker thread and brings its values back; a newer one replaces it."""
+        """Runs a job in a worker thread and brings its values back.
+
+        A newer one for the same `group` replaces it; without one, for the same `then`: a screen
+        that reloads must not cancel what a question just asked.
+        """
         desk = self.desk
+        group = group or getattr(then, "__qualname__", "")
         because = self.because
 
         def answered(result: Value | Refused | Unreadable) -> None:

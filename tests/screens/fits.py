@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from typing import cast
 
 from textual.containers import VerticalScroll
 from textual.pilot import Pilot
 from textual.widget import Widget
 from textual.widgets import Input, Static
+from textual.worker import WorkerCancelled
 
 from intake.screens.app import IntakeApp
 from intake.screens.jobs import Jobs
@@ -57,7 +58,8 @@ async def opened(
 async def settled(pilot: Pilot[None]) -> None:
     """Every job answered and everything painted."""
     for _ in range(3):
-        await pilot.app.workers.wait_for_complete()
+        with suppress(WorkerCancelled):  # a newer question replaced an older one
+            await pilot.app.workers.wait_for_complete()
         await pilot.pause()
 
 

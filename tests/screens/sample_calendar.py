@@ -48,8 +48,8 @@ def _tasks(start: date) -> tuple[DayTask, ...]:
                     "slide",
                     state,
                     was=date(2026, 11, 30),
-                    because="at 19.4 C the fluke cycle needs 5 days, not 7: two mornings were warmer "
-                    "than planned.",
+                    because="at 19.4 C the fluke cycle needs 5 days, not 7: two mornings were "
+                    "warmer than planned.",
                     why=(
                         "Tue 24: 19.8 C at 07:10, warmer than planned",
                         "Sun 22: 19.6 C at 07:05, warmer than planned",

@@ -28,8 +28,10 @@ def figure_lines(text: str, unit: str, width: int, rows: int, look: Look) -> lis
     """
     size = biggest(text, unit, width, rows) if drawable(text) else None
     if size is None:
-        return [look.say((f"{text} {unit}", "bold"))]
+        return [look.say((f"{text} {unit}".rstrip(), "bold"))]
     digits = figure(text, size)
+    if not unit:
+        return [look.say((line, "bold")) for line in digits]
     letters = _unit(unit, size, look)
     return [
         look.say((line, "bold"), "  ", (letter, "bold" if letter == unit else "soft"))

@@ -22,7 +22,10 @@ _GLYPHS = {
 
 @dataclass(frozen=True, slots=True)
 class BarShape:
-    """Cells of each part of the line: label, number, the bar, the words at the right."""
+    """Cells of each part of the line: label, number, the bar, the words at the right.
+
+    Where there is no room for a bar (0 cells) the words stand alone.
+    """
 
     label: int
     number: int
@@ -52,6 +55,8 @@ def bar_line(bar: Bar, shape: BarShape, look: Look) -> Content:
         parts += [right("", shape.number - len(number)), (number, number_role)]
     else:
         parts += [(number, number_role), " " * (shape.number - len(number))]
-    parts += ["  ", bar_cells(bar, shape.bar, look, shape.wall_at), "  "]
+    if shape.bar:
+        parts += ["  ", bar_cells(bar, shape.bar, look, shape.wall_at)]
+    parts.append("  ")
     parts += [(shorten(said, shape.said), "soft" if role == "ink" else role)]
     return look.say(*parts)
