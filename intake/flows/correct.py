@@ -194,6 +194,7 @@ def _answer(
 RESTS_ON = {
     "vessel": ("dose", "given", "change", "level"),
     "level": ("dose", "given", "change"),
+    "gauge": ("dose", "given"),
     "top-up": ("dose", "given"),
     "change": ("dose", "given"),
     "dose": ("dose", "given"),

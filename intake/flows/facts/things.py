@@ -78,6 +78,20 @@ class ReadingFact:
     entry: int
 
 
+@dataclass(frozen=True, slots=True)
+class Gauging:
+    """Another way the water was found: its volume and ends [L] at the depth of that day [cm]."""
+
+    entry: int
+    at: datetime
+    way: str
+    sizes: dict[str, Size]
+    volume_l: float
+    low_l: float
+    high_l: float
+    depth: Size | None = None
+
+
 @dataclass(slots=True)
 class Vessel(Thing):
     """Anything that holds water: its sizes as measured, and today's waterline."""
@@ -94,6 +108,7 @@ class Vessel(Thing):
     depth_at: datetime | None = None
     equipment: dict[str, str] = field(default_factory=dict)
     readings: dict[str, ReadingFact] = field(default_factory=dict)
+    gauged: tuple[Gauging, ...] = ()
     content: dict[str, Any] = field(default_factory=dict)
 
 

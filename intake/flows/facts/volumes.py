@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from math import sqrt
 
-from intake.flows.facts.things import Vessel
-from intake.science.problem import Problem
+from intake.flows.facts.things import Gauging, Vessel
+from intake.science.problem import Problem, Refused
 from intake.science.spread import Size
 from intake.science.volume import SHAPES, TrueVolume, at_depth, true_volume
 
@@ -25,19 +25,44 @@ def has_depth(vessel: Vessel) -> bool:
 
 
 def litres(vessel: Vessel) -> tuple[float, float, float]:
-    """The vessel's water now [L] and its 95 % ends; zeros where it cannot be worked out."""
-    found = at_line(vessel)
-    if isinstance(found, Problem):
+    """The vessel's water now [L] and its 95 % ends; zeros where it cannot be worked out.
+
+    Where it was gauged another way too, the ends hold both: limits are tested at the smaller.
+    """
+    found = _known(vessel, vessel.depth)
+    if found is None:
         return 0.0, 0.0, 0.0
-    return found.volume_l, found.low_l, found.high_l
+    low, high = found.low_l, found.high_l
+    for way in vessel.gauged:
+        rise = found.volume_l - _then_l(vessel, way, found)
+        low, high = min(low, max(0.0, way.low_l + rise)), max(high, way.high_l + rise)
+    return found.volume_l, low, high
+
+
+def _then_l(vessel: Vessel, way: Gauging, now: TrueVolume) -> float:
+    """What the sizes say of the water at the line it was gauged at [L]."""
+    if way.depth is None or way.depth == vessel.depth:
+        return now.volume_l
+    then = _known(vessel, way.depth)
+    return now.volume_l if then is None else then.volume_l
+
+
+def _known(vessel: Vessel, depth: Size | None) -> TrueVolume | None:
+    """The water at a line, None where a correction left sizes that do not reach it."""
+    try:
+        found = at_line(vessel, depth)
+    except Refused:
+        return None
+    return None if isinstance(found, Problem) else found
 
 
 def together(vessels: Iterable[Vessel]) -> tuple[float, float, float]:
     """The water of several vessels [L]; their doubts are independent of each other."""
     each = [litres(v) for v in vessels]
     volume = sum(v for v, _, _ in each)
-    half = sqrt(sum(((high - low) / 2) ** 2 for _, low, high in each))
-    return volume, max(0.0, volume - half), volume + half
+    below = sqrt(sum((v - low) ** 2 for v, low, _ in each))
+    above = sqrt(sum((high - v) ** 2 for v, _, high in each))
+    return volume, max(0.0, volume - below), volume + above
 
 
 def depth_for(vessel: Vessel, litres_wanted: float) -> Size | None:

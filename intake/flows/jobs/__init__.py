@@ -128,6 +128,9 @@ class RoomJobs:
     def fish_page(self, vessel: str, start: int, count: int) -> FishPage:
         return fish.page(self.desk, vessel, start, count)
 
+    def fish_place(self, vessel: str, name: str) -> int:
+        return fish.place(self.desk, vessel, name)
+
     def fish_detail(self, name: str) -> FishDetail:
         return fish.detail(self.desk, name)
 

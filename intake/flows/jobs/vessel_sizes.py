@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from intake.flows.desk import Book
-from intake.flows.facts.things import Vessel
+from intake.flows.facts.things import Gauging, Vessel
 from intake.flows.names import unknown
 from intake.flows.sizes import SizeReader
 from intake.flows.usage import Usage
 from intake.flows.views.vessels import SizeQuestion
-from intake.science.problem import Problem, Unreadable
+from intake.science.problem import Problem, Refused, Unreadable
 from intake.science.quantity import read_quantity
+from intake.science.show import show
 from intake.science.spread import Size
-from intake.science.volume import INSIDE, SHAPES, Shape, SizeSpec
+from intake.science.volume import INSIDE, SHAPES, Shape, SizeSpec, true_volume
 
 ASKS = {
     "length": "length at the waterline",
@@ -127,6 +129,25 @@ def as_typed(book: Book, name: str, shape: str, typed: Mapping[str, str]) -> tup
     return vessel, why
 
 
+def gauged_too(book: Book, before: Vessel, drawn: Vessel, why: str) -> tuple[Vessel, str]:
+    """A vessel with its water gauged as typed so far, and what that says; nothing is recorded."""
+    if why:
+        return before, why
+    try:
+        found = true_volume(drawn.shape, drawn.sizes, **drawn.lists)
+    except Refused as no:
+        return before, f"{no.text}; {no.way_out}" if no.way_out else no.text
+    if isinstance(found, Problem):
+        return before, _told(found)
+    way = Gauging(
+        0, book.now, drawn.shape, drawn.sizes, found.volume_l, found.low_l, found.high_l,
+        before.depth,
+    )  # fmt: skip
+    ways = (*(g for g in before.gauged if g.way != way.way), way)
+    volume = show(found.volume_l, "L", half=found.high_l - found.volume_l)
+    return replace(before, gauged=ways), f"{volume} as gauged."
+
+
 def _told(problem: Problem) -> str:
     return f"{problem.text}; {problem.hint}" if problem.hint else problem.text
 
@@ -148,6 +169,7 @@ def _missing(shape: Shape, given: Mapping[str, Any]) -> str:
         if spec.name in given or any(s.name in given for s in others):
             continue
         if spec.required or others:
-            how = spec.how[0].lower() + spec.how[1:]
-            return f"still needed: {ASKS[spec.name]}, {how}"
+            ask = ASKS[spec.name]
+            how = "" if spec.how.lower().startswith(ask) else f" {spec.how}"
+            return f"still needed: {ask}.{how}"
     return "not every size that was typed belongs to this shape"

@@ -6,7 +6,7 @@ from intake.drawing.outlines import deepest_cm, from_above, side_outline
 from intake.drawing.section import width_at
 from intake.flows.desk import Book
 from intake.flows.facts.things import Vessel
-from intake.flows.facts.volumes import at_line, has_depth
+from intake.flows.facts.volumes import at_line, has_depth, litres
 from intake.flows.jobs.vessel_ways import agreement, ways_of
 from intake.flows.views.vessels import PlanView, Profile, VesselView
 from intake.science.problem import Problem, Refused
@@ -19,8 +19,11 @@ TURNS = 40
 HALF_CM = 0.5
 
 
-def shown(book: Book, vessel: Vessel, system: str, *, why: str = "") -> VesselView:
-    """The vessel at its line; where its water cannot be worked out the reason is the because."""
+def shown(book: Book, vessel: Vessel, system: str, *, why: str = "", said: str = "") -> VesselView:
+    """The vessel at its line.
+
+    `why` keeps its water from being worked out; `said` stands before its own reasons.
+    """
     try:
         found: TrueVolume | Problem | None = None if why else at_line(vessel)
     except Refused as no:
@@ -32,7 +35,7 @@ def shown(book: Book, vessel: Vessel, system: str, *, why: str = "") -> VesselVi
         SHAPES[vessel.shape], vessel.sizes, vessel.inside, **vessel.lists, today=vessel.depth
     )
     values = {name: size.value for name, size in asked.flat().items()}
-    head = _head(found)
+    head = _head(found, litres(vessel)[1] if found else 0.0)
     return VesselView(
         vessel=vessel.name,
         system=system,
@@ -48,12 +51,12 @@ def shown(book: Book, vessel: Vessel, system: str, *, why: str = "") -> VesselVi
         agreement_said=agreement(vessel)[1],
         taken_off=_taken_off(asked, values, found) if found else (),
         per_cm=_per_cm(asked, values, vessel) if found else "",
-        because=why or (_because(asked, values, found) if found else ""),
+        because=why or " ".join(p for p in (said, _because(values, found) if found else "") if p),
         depth_text=show(vessel.depth.value, "cm") if vessel.depth is not None else "",
     )
 
 
-def _head(found: TrueVolume | None) -> tuple[str, str, str, str]:
+def _head(found: TrueVolume | None, low_l: float) -> tuple[str, str, str, str]:
     """The digits, the doubt, the ends, and the end that limits use."""
     if found is None:
         return "?", "", "", ""
@@ -64,13 +67,16 @@ def _head(found: TrueVolume | None) -> tuple[str, str, str, str]:
         exact = show(found.volume_l, "", digits=4, group=False)
         return exact, "", "", f"{exact} L"
     ends = show_range(found.low_l, found.high_l, "L", digits=3)
-    low = ends.split(" to ")[0] if " to " in ends else ends.removesuffix(" L")
+    low = ends.partition(" to ")[0].removesuffix(" L")
+    if low_l < found.low_l:
+        low = show_range(low_l, found.low_l, "", digits=3).partition(" to ")[0]
     return digits, f"± {doubt} L", ends, f"{low} L"
 
 
 def _shape_text(vessel: Vessel, found: TrueVolume | None) -> str:
     words = [found.method if found is not None else vessel.shape]
-    words += ["gravel"] if vessel.inside.gravel_l is not None else []
+    gravel = vessel.inside.gravel_l
+    words += ["gravel"] if gravel is not None and gravel.value else []
     return ", ".join(words)
 
 
@@ -167,7 +173,7 @@ def _per_cm(asked: Asked, values: dict[str, float], vessel: Vessel) -> str:
     return f"each cm of line is {show(step / (top - depth + HALF_CM), 'L')}"
 
 
-def _because(asked: Asked, values: dict[str, float], found: TrueVolume) -> str:
+def _because(values: dict[str, float], found: TrueVolume) -> str:
     things = displacements_l(values)
     told = []
     if things.get("gravel"):
@@ -183,5 +189,4 @@ def _because(asked: Asked, values: dict[str, float], found: TrueVolume) -> str:
     if found.connected_l:
         joined = f"{show(found.connected_l, 'L')} of connected water is added"
     doubt = f"; most of the doubt comes from the {found.doubt_from}" if found.doubt_from else ""
-    del asked
     return f"{taken}; {joined}{doubt}."

@@ -12,6 +12,7 @@ from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import Vessel
 from intake.flows.facts.volumes import at_line, has_depth, litres
 from intake.flows.forms.every import FORMS
+from intake.flows.forms.gauge import WAYS
 from intake.flows.forms.water import SIZE_KEYS
 from intake.flows.jobs import vessel_sizes
 from intake.flows.jobs.refusals import as_unreadable
@@ -27,7 +28,7 @@ from intake.science.problem import Problem, Unreadable
 from intake.science.quantity import Quantity, read_quantity
 from intake.science.show import show
 from intake.science.spread import Size
-from intake.science.volume import SHAPES
+from intake.science.volume import INSIDE, SHAPES
 
 MEASURED_AGAIN = "measured again"
 
@@ -119,13 +120,16 @@ def sketch(desk: Desk, name: str, shape: str, typed: Mapping[str, str]) -> Vesse
         before = _present(book, name)
         system = book.facts.system_of(before).name if before else name
         drawn, why = vessel_sizes.as_typed(book, name, shape, typed)
+        if before is not None and shape in WAYS:
+            both, said = vessel_sizes.gauged_too(book, before, drawn, why)
+            return shown(book, both, system, said=said)
         return shown(book, drawn, system, why=why)
 
 
-def record_vessel(
+def _written(
     desk: Desk, name: str, shape: str, typed: Mapping[str, str]
 ) -> tuple[dict[str, Any], str]:
-    """Writes a new vessel, or corrects one that is there: its answer and what was done."""
+    """Writes a vessel, a gauging or a correction of one: the answer, and what was done."""
     given = {key.replace("-", "_"): text for key, text in typed.items() if text.strip()}
     why = given.pop("why", MEASURED_AGAIN)
     called = given.pop("name", name)
@@ -133,17 +137,21 @@ def record_vessel(
         before = _present(book, name)
         cleared = _cleared(before, given) if before is not None and shape else ()
     if before is None:
-        typed_ = {"name": called, "shape": shape, **given}
-        return recording.record(desk, "vessel", _listed(typed_)), f"{called}: measured"
+        new = _listed({"name": called, "shape": shape, **given})
+        return recording.record(desk, "vessel", new), f"{called} measured"
+    if shape in WAYS:
+        answer = recording.record(desk, "gauge", {"vessel": name, "way": shape, **given})
+        return answer, f"{name} gauged, {show(answer['volume_l'], 'L')}; by its sizes"
     changes = _listed({"shape": shape, **given} if shape else given)
     answer = correct(desk, before.id, changes, Said(why=why), clear=cleared)
-    return answer, f"{name}: {', '.join(given) if not shape else 'measured again'}"
+    done = "measured again" if shape else ", ".join(f"{k} {v}" for k, v in given.items())
+    return answer, f"{name} {done}"
 
 
 def _cleared(vessel: Vessel, given: Mapping[str, str]) -> tuple[str, ...]:
-    """The sizes of the shape it had that the new one was not given."""
+    """The sizes of the shape it had that were not given again; what is inside it stays."""
     had = typed_again(FORMS["vessel"], vessel.content)
-    sized = SIZE_KEYS | {"unit"}
+    sized = (SIZE_KEYS | {"unit"}) - {s.name for s in INSIDE}
     return tuple(k.replace("_", "-") for k in had if k in sized and k not in given)
 
 
@@ -160,11 +168,11 @@ def record(desk: Desk, name: str, shape: str, typed: Mapping[str, str]) -> Recor
     if shape and shape not in SHAPES:
         raise Unreadable(unknown(shape, SHAPES, "a shape").placed("SHAPE"))
     with as_unreadable():
-        answer, text = record_vessel(desk, name, shape, typed)
+        answer, text = _written(desk, name, shape, typed)
     with at_work(desk) as book:
         found = _present(book, typed.get("name", name))
         volume = show(litres(found)[0], "L") if found else ""
-    return recorded(desk, answer, f"{text}, {volume}" if volume else text)
+    return recorded(desk, answer, f"{text}: {volume}" if volume else text)
 
 
 def gravel(desk: Desk, name: str, gravel: str) -> VesselView:

@@ -37,8 +37,8 @@ def when_text(book: Book, moment: datetime) -> str:
 
 
 def with_doubt(value: float, low: float, high: float, unit: str) -> Shown:
-    """A number with half of its spread, rounded to what the spread leaves."""
-    half = (high - low) / 2
+    """A number with the larger half of its spread, rounded to what the spread leaves."""
+    half = max(value - low, high - value)
     text = show(value, "", half=half) if half > 0 else show(value, "", digits=4)
     return Shown(text, unit)
 

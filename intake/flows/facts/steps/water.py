@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from intake.flows.facts.things import (
     ContactFact,
     DoseFact,
+    Gauging,
     ReadingFact,
     Stopped,
     System,
@@ -109,6 +110,21 @@ def _level(facts: Facts, entry: Entry) -> bool:
     kept = entry.content.get("depth_cm")
     vessel.depth = size(kept) if kept else vessel.mark
     vessel.depth_at = entry.at
+    _regauge(facts, facts.system_of(vessel), entry)
+    return True
+
+
+def _gauge(facts: Facts, entry: Entry) -> bool:
+    c = entry.content
+    vessel = facts.things.get(c["refs"]["vessel"])
+    if not isinstance(vessel, Vessel):
+        return False
+    gauged = Gauging(
+        entry.entry, entry.at, c["way"], {n: size(kept) for n, kept in c["sizes"].items()},
+        c["volume_l"], c["volume_l_low"], c["volume_l_high"], vessel.depth,
+    )  # fmt: skip
+    # The newest gauging of each way counts.
+    vessel.gauged = (*(g for g in vessel.gauged if g.way != gauged.way), gauged)
     _regauge(facts, facts.system_of(vessel), entry)
     return True
 
@@ -274,6 +290,7 @@ def _feed(facts: Facts, entry: Entry) -> bool:
 STEPS = {
     "vessel": _vessel,
     "level": _level,
+    "gauge": _gauge,
     "top-up": _top_up,
     "reading": _reading,
     "change": _change,
