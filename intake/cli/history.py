@@ -8,7 +8,7 @@ from typing import Any
 from intake.cli.asked import desk_of
 from intake.cli.parser import Globals, Parser
 from intake.cli.reply import FINE, PROBLEMS, Reply
-from intake.flows import rooms
+from intake.flows import history, rooms
 
 
 def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:
@@ -16,7 +16,7 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:
     parser = Parser(f"intake {word}")
     if word == "history":
         parser.place("subject", "a name, or NAME#ENTRY")
-        return Reply(rooms.history(desk_of(options), parser.read(tokens)["subject"]), _lines)
+        return Reply(history.history(desk_of(options), parser.read(tokens)["subject"]), _lines)
     parser.flag("replay", "fold the projections again and compare")
     answer = rooms.verify(desk_of(options), replay=bool(parser.read(tokens).get("replay")))
     return Reply(answer, code=FINE if answer["ok"] else PROBLEMS)

@@ -54,6 +54,9 @@ def split_globals(argv: Sequence[str]) -> tuple[Globals, list[str]]:
         name, equals, value = token[2:].partition("=")
         if token == "--":
             rest += [token, *tokens]
+        elif token == "--quiet" and rest[:2] == ["room", "set"]:
+            # There it is a setting and takes a value: the hours in which nothing is asked for.
+            rest.append(token)
         elif token.startswith("--") and name in GLOBAL_FLAGS and not equals:
             found.take(name, True)
         elif token.startswith("--") and name in GLOBAL_VALUES:

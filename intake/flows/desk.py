@@ -72,6 +72,9 @@ class Book:
         """Folds what was written in this unit of work, so that the next entry knows of it."""
         from intake.store import journal
 
+        if self.facts.last is not None and self.now < self.facts.last[0]:
+            # A clock behind the newest entry writes in the middle: only a whole fold takes it in.
+            self.facts = Facts()
         for entry in journal.effective(self.connection, after=self.facts.last):
             self.facts.fold(entry)
 
@@ -108,7 +111,7 @@ class Book:
             return known[0]
         if named is not None and named in known:
             return named
-        text = f"'{named}' is not a keeper of this room" if named else "who is recording?"
+        text = f"'{named}' is not a keeper of this room" if named else "nobody is named as keeper"
         there = "keepers: " + ", ".join(known) if known else "this room has no keeper yet"
         raise Refused(
             "keeper-unknown", f"{text}; {there}", way_out="intake record keeper NAME, or --keeper"

@@ -1,4 +1,4 @@
-"""The room itself as a job: making one, its settings, what is in it, its history, its proof."""
+"""The room itself as a job: making one, its settings, what is in it, its proof."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from typing import Any
 from intake import clock
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import Animal, KeptTool, Kit, Person, Product, Shipment
-from intake.flows.facts.upcast import today
 from intake.flows.facts.volumes import litres, together
 from intake.flows.kept import forget
+from intake.flows.names import unknown
 from intake.flows.notes import Notes
 from intake.flows.record import Said, unfit, when_of
 from intake.flows.usage import Usage
@@ -55,7 +55,7 @@ def new_room(desk: Desk, typed: Mapping[str, Any]) -> dict[str, Any]:
     notes = Notes()
     if "time_zone" not in typed:
         notes.assumptions.append(f"time zone {settings['time_zone']}, this computer's")
-    return {"entry": number, "room": str(desk.room), **settings, **notes.as_keys()}
+    return {"entry": number, "room": str(desk.room), **_shown(settings), **notes.as_keys()}
 
 
 def _check_at(desk: Desk, zone_name: str) -> None:
@@ -74,7 +74,7 @@ def _settings(typed: Mapping[str, Any]) -> dict[str, Any]:
     for name, words in (("units", UNITS), ("decimal", DECIMALS)):
         if name in typed:
             if typed[name] not in words:
-                raise Usage(f"--{name} is one of {', '.join(words)}")
+                problems.append(unknown(str(typed[name]), words, "known here").placed(f"--{name}"))
             found[name] = typed[name]
     if "time_zone" in typed:
         zone = clock.zone(str(typed["time_zone"]))
@@ -103,6 +103,15 @@ def _settings(typed: Mapping[str, Any]) -> dict[str, Any]:
     return found
 
 
+def _shown(settings: Mapping[str, Any]) -> dict[str, Any]:
+    """The settings as an answer names them, a number under a key that ends in its unit."""
+    units = {"tape": "tape_cm", "night_drop": "night_drop_c"}
+    return {
+        units.get(name, name): kept["value"] if name in units else kept
+        for name, kept in settings.items()
+    }
+
+
 def _hours(text: str) -> bool:
     parts = text.split("-")
     return len(parts) == 2 and all(p.isascii() and p.isdigit() and int(p) < 24 for p in parts)
@@ -123,7 +132,7 @@ def set_room(desk: Desk, typed: Mapping[str, Any], said: Said) -> dict[str, Any]
         raise Unreadable(*problems)
     with at_work(desk, write=True) as book:
         number = book.append("settings", settings, at=when_of(book, said), why=said.why)
-        answer = {"entry": number, **settings, **Notes().as_keys()}
+        answer = {"entry": number, **_shown(settings), **Notes().as_keys()}
     forget(desk.room)
     return answer
 
@@ -207,59 +216,6 @@ def _animal(book: Book, animal: Animal) -> dict[str, Any]:
         "vessel": vessel,
         "mass_g": animal.mass_g,
     }
-
-
-def history(desk: Desk, subject: str) -> dict[str, Any]:
-    """Every entry about a subject, corrections and voids included, oldest first.
-
-    Raises
-    ------
-    Unreadable
-        no-such-name, with the nearest names.
-    """
-    with at_work(desk) as book:
-        from intake.store import fold, journal
-
-        numbers: set[int] = set()
-        for thing in _things_named(book, subject):
-            numbers |= set(fold.mentioning(book.connection, thing))
-        rows = journal.all_rows(book.connection, numbers)
-        now = journal.effective(book.connection, entries=numbers, with_void=True)
-        placed = {e.entry: e.at for e in now}
-        rows.sort(key=lambda e: (placed.get(e.entry, e.at), e.entry, e.sequence))
-        return {"entries": [_told(book, e) for e in rows], **Notes().as_keys()}
-
-
-def _told(book: Book, entry: Any) -> dict[str, Any]:
-    old = today(entry)
-    return {
-        "entry": entry.sequence,
-        "at": entry.at.astimezone(book.facts.zone).isoformat(),
-        "entered": entry.entered.astimezone(book.facts.zone).isoformat(),
-        "kind": entry.kind,
-        "keeper": entry.keeper,
-        "content": dict(old.content),
-        "corrects": entry.corrects,
-        "why": entry.why,
-    }
-
-
-def _things_named(book: Book, subject: str) -> list[int]:
-    kinds = (
-        "vessel", "system", "fish", "group", "shipment", "box", "tool", "kit", "product", "person",
-    )  # fmt: skip
-    found = book.facts.find(subject, kinds, book.now)
-    if isinstance(found, Problem):
-        gone = [t for t in book.facts.things.values() if t.name == subject]
-        if not gone:
-            raise Unreadable(found.placed("SUBJECT"))
-        found = gone[-1]
-    if found.kind == "system":
-        return [*book.facts.systems[found.id].vessels, found.id]
-    if found.kind == "vessel":
-        system = book.facts.system_of(book.facts.vessel(found.id))
-        return [found.id, system.id] if system.vessels == [found.id] else [found.id]
-    return [found.id]
 
 
 def verify(desk: Desk, *, replay: bool = False) -> dict[str, Any]:

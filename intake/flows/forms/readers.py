@@ -82,7 +82,9 @@ class AQuantity:
         return str(kept["text"])
 
 
-RESERVED = ("tap",)
+TAP = "tap"
+"""The water from the wall, which is no thing of the room."""
+RESERVED = (TAP,)
 """Words that mean something wherever a vessel's name may stand."""
 
 
@@ -230,8 +232,8 @@ class AWater(AThing):
     """A vessel, a water system, or the tap, which is no thing of the room and has the id 0."""
 
     def read(self, text: str, asked: Asked) -> Thing | Problem:
-        if text == "tap":
-            return Thing(0, "tap", "tap", asked.when)
+        if text == TAP:
+            return Thing(0, TAP, TAP, asked.when)
         return AThing.read(self, text, asked)
 
 
