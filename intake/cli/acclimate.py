@@ -7,7 +7,6 @@ from typing import Any
 
 from intake.cli.parser import Globals, Parser
 from intake.cli.reply import Reply
-from intake.flows.usage import Usage
 from intake.flows.workings import crossing
 from intake.science.show import show
 
@@ -29,8 +28,6 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: A
     for option in MORE:
         parser.option(option)
     typed = parser.read(tokens)
-    if typed.get("air", "still") not in ("still", "aerated"):
-        raise Usage("--air still or aerated")
     return Reply(crossing(typed), _lines)
 
 

@@ -29,7 +29,6 @@ ANSWERS: Mapping[str, Callable[[Mapping[str, Any]], dict[str, Any]]] = {
     "oxygen": workings.oxygen,
     "dechlorinate": workings.dechlorinate,
 }
-USING = ("thiosulfate-pentahydrate", "thiosulfate-anhydrous")
 
 
 def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: ARG001
@@ -48,6 +47,4 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: A
     typed = parser.read(tokens[1:])
     if name == "salt":
         return Reply(workings.salt(str(typed.pop("salt")), typed))
-    if name == "dechlorinate" and typed["using"] not in USING:
-        raise Usage("--using " + " or ".join(USING))
     return Reply(ANSWERS[name](typed))
