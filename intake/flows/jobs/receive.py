@@ -212,6 +212,8 @@ def _because(book: Book, it: OnHand, step: str, why: str) -> str:
     if step == "run":
         run = crossing(book, it.bag)
         return run_view(book, it.bag, vessel, run).because if run is not None else ""
-    names = [book.facts.animal(a) for a in it.bag.settled]
-    since = f", since {day_text(names[0].since.astimezone(book.facts.zone).date())}"
-    return f"{', '.join(a.name for a in names)}{since}" if names else "none of its fish lived."
+    fish = [book.facts.animal(a) for a in it.bag.settled]
+    if not fish:
+        return "none of its fish lived."
+    since = day_text(fish[0].since.astimezone(book.facts.zone).date())
+    return f"{', '.join(a.name for a in fish)}, since {since}"
