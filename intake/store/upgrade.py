@@ -15,7 +15,7 @@ from intake.store.tables import HEAD
 from intake.store.trouble import RoomTrouble
 
 LOCATION = "intake.store:migrations"
-GUARDS = "SELECT name FROM sqlite_master WHERE type='trigger' AND tbl_name='journal'"
+GUARDS = "SELECT sql FROM sqlite_master WHERE type='trigger' AND tbl_name='journal'"
 
 
 def run_migrations(connection: Connection, to: str = HEAD) -> None:
@@ -64,7 +64,7 @@ def _schema(connection: Connection) -> Any:
 
 def _proof(connection: Connection) -> tuple[Any, ...]:
     """What a change of schema must leave the same: rows, chain and the guards on them."""
-    guards = {name for (name,) in connection.exec_driver_sql(GUARDS)}
+    guards = {said for (said,) in connection.exec_driver_sql(GUARDS)}
     return journal.count(connection), journal.follow_chain(connection), guards
 
 
