@@ -162,6 +162,18 @@ def test_a_shipment_of_which_no_bag_is_counted_offers_its_first(room: Path) -> N
     assert len(receive.shipments(desk_at(room, 4)).bags) == 2
 
 
+def test_a_shipment_of_last_month_is_off_the_list(room: Path) -> None:
+    landed(room)
+    assert receive.shipments(desk_at(room, 6 * 1440)).bags
+    assert not receive.shipments(desk_at(room, 8 * 1440)).shipments
+
+
+def test_a_clock_behind_the_newest_entry_still_lands_a_shipment(room: Path) -> None:
+    record(desk_at(room, 3), "person", {"name": "Dr Vale", "role": "vet"})
+    landed(room)
+    assert len(receive.shipments(desk_at(room, 4)).bags) == 2
+
+
 # open and read
 
 
@@ -414,6 +426,14 @@ def test_a_choice_that_drags_others_in_says_both_dates(room: Path) -> None:
     assert "from Wed 10 Jun to Thu 11 Jun" in dragged
     assert "from Fri 10 Jul to Sat 11 Jul" in dragged
     assert "1 fish already there" in dragged
+
+
+def test_old_readings_of_the_vessel_are_doubts(room: Path) -> None:
+    landed(room)
+    read(room)
+    assert not [d for d in receive.bag(desk_at(room, 3), BOX, 1).doubts if "Back tub" in d.what]
+    old = [d for d in receive.bag(desk_at(room, 1000), BOX, 1).doubts if "Back tub" in d.what]
+    assert {d.what for d in old} == {f"Back tub {n}" for n in ("temperature", "pH", "KH", "TAN")}
 
 
 # the run

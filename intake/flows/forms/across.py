@@ -16,6 +16,7 @@ from intake.science.problem import Problem, Refused
 
 WAYS = ("float-and-lift", "drip", "drip-with-binder", "match-water")
 """The ways across, as the answer to `acclimate` names them."""
+STEPS = ("next", "hold", "go-on")
 
 
 def _meant(f: Filling) -> tuple[Box, Bag]:
@@ -125,7 +126,7 @@ FORMS = (
         (
             BOX,
             BAG,
-            Field("what", Choice(("next", "hold", "go-on")), "next, hold, go-on", required=True),
+            Field("what", Choice(STEPS), "next (this one is done), hold or go-on", required=True),
         ),
         _step,
     ),

@@ -160,7 +160,9 @@ FORMS = (
             *reading_fields(*BAG_READINGS),
             Field("volume", AQuantity("volume"), "water in the bag"),
             Field("hours-packed", AQuantity("number"), "since it was closed, where the bag's own"),
-            Field("not-read", AWords(NOT_READ), "what was not read, commas between"),
+            Field(
+                "not-read", AWords(NOT_READ), f"not read, commas between: {', '.join(NOT_READ)}"
+            ),
             Field("to", AThing(("vessel",)), "the vessel its fish are meant for"),
             *KIT_FIELDS,
             Field("opened", ATime(), "when it was opened"),

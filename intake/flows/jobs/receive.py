@@ -7,12 +7,13 @@ run goes on after a restart where it was.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import timedelta
 
 from intake.flows.crossing import bag_reading, hours_packed, vessel_reading
 from intake.flows.crossing_run import crossing
 from intake.flows.desk import Book, Desk, at_work
-from intake.flows.facts.things import Bag, Shipment
+from intake.flows.facts.things import Bag, Shipment, Vessel
 from intake.flows.jobs.receive_bag import (
     OnHand,
     choices,
@@ -57,7 +58,10 @@ __all__ = [
 ]  # fmt: skip
 
 ON_HAND_DAYS = 7
-"""How long a shipment of which no bag is recorded stays on the list [d]. Common practice."""
+"""How long a shipment stays on the list where nobody says what became of it [d]: no bag waits
+that long. Common practice."""
+OLD_H = 24
+"""A reading of the vessel older than this is a doubt [h]. Common practice."""
 
 
 def shipments(desk: Desk) -> ReceiveList:
@@ -84,12 +88,11 @@ def _first(book: Book, shipment: Shipment) -> OnHand:
 
 
 def _waits(book: Book, shipment: Shipment) -> bool:
-    """Whether it has a bag that is not settled, or came lately and has no bag yet."""
+    """Whether it came lately, and has a bag that is not settled or no bag yet."""
+    if book.now - (shipment.delivered or shipment.since) > timedelta(days=ON_HAND_DAYS):
+        return False
     bags = _bags(book, shipment)
-    if bags:
-        return any(step_of(book, it) != "settled" for it in bags)
-    came = shipment.delivered or shipment.since
-    return book.now - came <= timedelta(days=ON_HAND_DAYS)
+    return not bags or any(step_of(book, it) != "settled" for it in bags)
 
 
 def _from(book: Book, shipment: Shipment) -> str:
@@ -189,7 +192,19 @@ def _doubts(book: Book, it: OnHand, known: Known | None) -> tuple[Doubt, ...]:
     water = vessel_reading(book, vessel)
     if isinstance(water, Problem):
         return ()
-    return doubts(bag_reading(book, it.box, it.bag), water, known)
+    return (*doubts(bag_reading(book, it.box, it.bag), water, known), *_old(book, vessel))
+
+
+def _old(book: Book, vessel: Vessel) -> Iterator[Doubt]:
+    """Readings of the vessel that are not of today."""
+    system = book.facts.system_of(vessel)
+    read = {"temperature": vessel.readings.get("temp")}
+    read |= {"pH": system.readings.get("ph"), "KH": system.readings.get("kh")}
+    read |= {"TAN": system.readings.get("tan")}
+    for what, reading in read.items():
+        if reading is not None and book.now - reading.at > timedelta(hours=OLD_H):
+            said = f"read {when_text(book, reading.at)}"
+            yield Doubt(f"{vessel.name} {what}", said, "a new reading tells what waits now", "")
 
 
 def _because(book: Book, it: OnHand, step: str, why: str) -> str:

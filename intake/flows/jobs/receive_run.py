@@ -19,6 +19,8 @@ READ_EVERY_MIN = 15
 """How far apart the readings on the way are asked for [min]: at about 15, 30 and 45."""
 LATE_H = 12
 """How long after its end a run nobody closed stays on the strip [h]. Common practice."""
+LONGEST_RUN = timedelta(days=1)
+"""A way across chosen longer ago is over, whatever was recorded of it. Common practice."""
 
 
 def run_view(book: Book, bag: Bag, vessel: Vessel | None, run: Crossing) -> Run:
@@ -136,7 +138,9 @@ def running(book: Book) -> Iterator[Timer]:
     """Every bag afloat, for the strip: until its lift, and a while after."""
     for box in book.facts.of_kind(Box):
         for bag in box.bags.values():
-            run = None if bag.settled else crossing(book, bag)
+            if bag.settled or bag.chosen_at is None or book.now - bag.chosen_at > LONGEST_RUN:
+                continue
+            run = crossing(book, bag)
             if run is None or not run.waiting:
                 continue
             if book.now - run.ends <= timedelta(hours=LATE_H):
