@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import ClassVar
 
@@ -17,12 +17,13 @@ from textual.widgets import Input
 from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
 from intake.flows.views.parts import Recorded
 from intake.science.problem import Refused, Unreadable
+from intake.screens.dose_asks import measure_needed
 from intake.screens.dose_choice import asks_reason, recordable
 from intake.screens.dose_choosing import DoseChoosing
-from intake.screens.dose_faces import CHOOSE, DONE, FEET, MEASURES, READ, REFUSED, WHY_CHOOSE
+from intake.screens.dose_faces import CHOOSE, DONE, FEET, READ, REFUSED, WHY_CHOOSE
 from intake.screens.dose_lines import choosing_lines, done_lines, read_lines, refused_head
-from intake.screens.question import FormScreen, LinesScreen, PickScreen
-from intake.screens.room_screen import no_text
+from intake.screens.question import LinesScreen, PickScreen
+from intake.screens.saying import no_text
 from intake.screens.theme import Look
 from intake.screens.widgets.blocks import need_block, never_held_back, stop_block
 from intake.screens.widgets.buttons import BigButton
@@ -142,7 +143,7 @@ class DoseScreen(DoseChoosing):
         place.remove_children()
         blocks: list[Widget] = [stop_block(stop, roomy=roomy) for stop in view.stops]
         blocks += [need_block(need) for need in view.needs]
-        place.mount_all([*blocks, Lines(lambda w, look: [Content(""), *never_held_back(w, look)])])
+        place.mount_all([*blocks, Lines(never_held_back)])
 
     def _buttons(self) -> None:
         view = self.view
@@ -260,37 +261,24 @@ class DoseScreen(DoseChoosing):
             self.app.push_screen(LinesScreen("How it was worked out", self.view.how, because))
 
     def _reason(self) -> None:
-        view = self.view
-        picked = dict(self.asked.soft)
-        care = asks_reason(view, self.asked)
+        care = asks_reason(self.view, self.asked)
         if care is None:
             self.because.say("Nothing here asks for a reason.", "soft")
             return
+        self.app.push_screen(
+            PickScreen(care.text, care.reasons, "the reason is stored."),
+            lambda reason: self._reasoned(care.code, reason),
+        )
 
-        def chosen(reason: str | None) -> None:
-            if reason:
-                soft = tuple({**picked, care.code: reason}.items())
-                self.asked = replace(self.asked, soft=soft)
-                self.work_out(READ)
-
-        self.app.push_screen(PickScreen(care.text, care.reasons, "the reason is stored."), chosen)
+    def _reasoned(self, code: str, reason: str | None) -> None:
+        if reason:
+            picked = {**dict(self.asked.soft), code: reason}
+            self.asked = replace(self.asked, soft=tuple(picked.items()))
+            self.work_out(READ)
 
     def _measure(self) -> None:
-        view = self.view
-        needed = [n.measures for n in view.needs if n.measures in MEASURES] if view else []
-        if not needed or view is None:
-            return
-
-        def typed(answer: Mapping[str, str] | None) -> None:
-            if answer:
-                self.record(
-                    lambda jobs: jobs.reading(view.vessel, answer),
-                    lambda _recorded: self.work_out(READ),
-                )
-
-        fields = tuple(replace(MEASURES[name], needed=True) for name in dict.fromkeys(needed))
-        why = "asked for, never assumed: this dose depends on it."
-        self.app.push_screen(FormScreen(f"Water test  {view.vessel}", fields, why), typed)
+        if self.view is not None:
+            measure_needed(self, self.view, lambda _recorded: self.work_out(READ))
 
     def action_cancel(self) -> None:
         """Nothing is recorded; back to the round."""

@@ -87,6 +87,8 @@ class ProtocolEdit(QuestionScreen[tuple[str, str]]):
 
     def action_save(self) -> None:
         """Saves when nothing is wrong; a limit that moved asks for the reason."""
+        if self._pause is not None:
+            self._pause.stop()
         text = self.query_one(TextArea).text
         name = self.opened.id
         self.ask(lambda jobs: jobs.protocol_check(name, text), self._checked, group="check")

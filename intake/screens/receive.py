@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import ClassVar
 
 from textual import on
@@ -13,9 +12,10 @@ from textual.widgets import Input
 
 from intake.flows.views.receive import BagQuestion, ReceiveList, ReceiveView
 from intake.science.problem import Problem
-from intake.screens.question import FormScreen, LinesScreen, PickScreen
-from intake.screens.receive_keys import FEET, KEYS, LIST, SHIPMENT, UNITS
-from intake.screens.receive_lines import bags_lines, choose_lines
+from intake.screens.question import LinesScreen
+from intake.screens.receive_asks import ask_checkpoint, ask_settle, ask_shipment, ask_way
+from intake.screens.receive_keys import FEET, KEYS, LIST, UNITS
+from intake.screens.receive_lines import bags_lines, choose_lines, doubt_texts, why_texts
 from intake.screens.receive_run import card_lines, run_lines
 from intake.screens.room_screen import RoomScreen
 from intake.screens.theme import Look
@@ -220,21 +220,16 @@ class ReceiveScreen(RoomScreen[None]):
 
     def action_doubts(self) -> None:
         """Each doubt and what measuring it would change."""
-        view = self.view
-        if view is not None:
-            texts = tuple(f"{d.what}: {d.assumed}. {d.would_change}" for d in view.doubts)
+        if self.view is not None:
             why = "what is assumed counts at the end that harms."
-            self.app.push_screen(LinesScreen("Doubts", texts or ("nothing is assumed",), why))
+            self.app.push_screen(LinesScreen("Doubts", doubt_texts(self.view), why))
 
     def action_why(self) -> None:
         """What the advice rests on."""
-        view = self.view
-        if view is None:
-            return
-        methods = view.methods
-        texts = tuple(f"{m.letter} {m.title}: {m.because}" for m in methods)
-        texts += tuple(f"assumed: {text}" for m in methods[:1] for text in m.assumes)
-        self.app.push_screen(LinesScreen("Why this way", texts, view.because))
+        if self.view is not None:
+            self.app.push_screen(
+                LinesScreen("Why this way", why_texts(self.view), self.view.because)
+            )
 
     # recording
 
@@ -245,19 +240,11 @@ class ReceiveScreen(RoomScreen[None]):
         """A shipment at the door; in a run the next step."""
         if self.face == "run":
             self.action_next_step()
-            return
-        if self.view is not None:
-            return
+        elif self.view is None:
+            ask_shipment(self, self._to_list)
 
-        def typed(answer: Mapping[str, str] | None) -> None:
-            if answer:
-                self.record(
-                    lambda jobs: jobs.shipment_new(answer), lambda _r: self.action_other_bag()
-                )
-
-        from intake.screens.words_form import WordsForm
-
-        self.app.push_screen(WordsForm("New shipment", SHIPMENT), typed)
+    def _to_list(self, _recorded: object) -> None:
+        self.action_other_bag()
 
     @on(Input.Submitted, "#answer")
     def _answered(self, event: Input.Submitted) -> None:
@@ -285,40 +272,13 @@ class ReceiveScreen(RoomScreen[None]):
         )
 
     def _choose(self) -> None:
-        view = self.view
-        if view is None or not view.methods:
-            return
-        method = view.methods[self.column]
-
-        def chosen(why: str | None) -> None:
-            if why is not None:
-                self.record(
-                    lambda jobs: jobs.choose(view.box, view.bag, method.name, view.vessel, why),
-                    self._again,
-                )
-
-        if method.best:
-            chosen("")
-            return
-        title = f"Why {method.letter} {method.title}, and not the one advised?"
-        because = "both are recorded: what was advised and what you took."
-        self.app.push_screen(PickScreen(title, view.reasons, because), chosen)
+        if self.view is not None and self.view.methods:
+            ask_way(self, self.view, self.view.methods[self.column], self._again)
 
     def action_checkpoint(self) -> None:
         """A measured temperature or pH corrects the clock."""
-        view = self.view
-        if view is None or view.run is None:
-            return
-
-        def typed(answer: Mapping[str, str] | None) -> None:
-            if answer:
-                self.record(lambda jobs: jobs.checkpoint(view.box, view.bag, answer), self._again)
-
-        asked = (Asked("temp", "bag temperature", "temperature", "C"), Asked("ph", "pH", "ph"))
-        why = "what is measured counts more than what was foretold; the end moves with it."
-        self.app.push_screen(
-            FormScreen(f"Reading  {view.box} · bag {view.bag}", asked, why), typed
-        )
+        if self.view is not None and self.view.run is not None:
+            ask_checkpoint(self, self.view, self._again)
 
     def action_next_step(self) -> None:
         """The step under way is done."""
@@ -338,22 +298,6 @@ class ReceiveScreen(RoomScreen[None]):
             self.record(lambda jobs: jobs.hold(view.box, view.bag, on_hold), self._again)
 
     def action_settle(self) -> None:
-        """The fish are across: how many, and what they are called."""
-        view = self.view
-        if view is None:
-            return
-
-        def typed(answer: Mapping[str, str] | None) -> None:
-            if answer:
-                self.record(
-                    lambda jobs: jobs.settle(view.box, view.bag, view.vessel, answer),
-                    lambda _r: self.action_other_bag(),
-                )
-
-        asked = (
-            Asked("alive", "alive", "count", needed=True),
-            Asked("dead", "dead on arrival", "count"),
-        )
-        why = f"they become fish of {view.vessel}; day 0 is today. Names can come later."
-        title = f"Settle  {view.box} · bag {view.bag}"
-        self.app.push_screen(FormScreen(title, asked, why), typed)
+        """The fish are across: how many."""
+        if self.view is not None:
+            ask_settle(self, self.view, self._to_list)

@@ -186,3 +186,15 @@ def _bag(bag: BagLine, here: bool, width: int, look: Look) -> list[Content]:
     if head.cell_length + steps.cell_length + 2 <= width:
         head = ends(head, steps, width)
     return [head, look.say(bar, "  ", (shorten(bag.said, width - 4), "soft"))]
+
+
+def doubt_texts(view: ReceiveView) -> tuple[str, ...]:
+    """Each doubt and what measuring it would change."""
+    texts = tuple(f"{d.what}: {d.assumed}. {d.would_change}" for d in view.doubts)
+    return texts or ("nothing is assumed",)
+
+
+def why_texts(view: ReceiveView) -> tuple[str, ...]:
+    """What each way across does, and what the figures assume."""
+    texts = tuple(f"{m.letter} {m.title}: {m.because}" for m in view.methods)
+    return texts + tuple(f"assumed: {text}" for m in view.methods[:1] for text in m.assumes)

@@ -20,6 +20,7 @@ from intake.flows.views.parts import Recorded, Timer
 from intake.science.problem import Refused, Unreadable
 from intake.screens.jobs import Jobs
 from intake.screens.painted import Now, PaintedApp, look_of
+from intake.screens.saying import no_text, recorded_text
 from intake.screens.theme import Look
 from intake.screens.widgets.because import Because
 from intake.screens.widgets.buttons import BigButton
@@ -289,21 +290,3 @@ class RoomScreen(Screen[Answer]):
     async def _picked(self, event: ModeStrip.Picked) -> None:
         event.stop()
         await self.app.run_action(f"mode({event.mode!r})")
-
-
-def recorded_text(recorded: Recorded) -> str:
-    """The sentence after a write: when, how to take it back, what comes next."""
-    said = f"recorded {recorded.at}, key u corrects it"
-    more = [*recorded.warnings, recorded.next_text]
-    tail = " · ".join(text for text in more if text)
-    return f"{said} · {tail}" if tail else said
-
-
-def no_text(no: Refused | Unreadable) -> str:
-    """What kept it from being done, as one sentence."""
-    if isinstance(no, Refused):
-        way = f" {no.way_out.rstrip('.').capitalize()}." if no.way_out else ""
-        return f"{no.text.rstrip('.')}.{way}"
-    problem = no.problems[0]
-    hint = f"; {problem.hint}" if problem.hint else ""
-    return f"{problem.text}{hint}."

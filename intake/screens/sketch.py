@@ -14,7 +14,7 @@ from intake.flows.views.vessels import VesselView
 from intake.science.problem import Refused, Unreadable
 from intake.screens.jobs import Jobs
 from intake.screens.question import BACK_KEY, FormScreen
-from intake.screens.room_screen import no_text
+from intake.screens.saying import no_text
 from intake.screens.theme import Look
 from intake.screens.vessel_lines import head_lines
 from intake.screens.widgets.footline import Foot

@@ -87,6 +87,7 @@ def never_held_back(width: int, look: Look) -> list[Content]:
     head = "Never held back: "
     lines = rows_of(NEVER_HELD_BACK, width - len(head), width, 4)
     return [
+        Content(""),
         look.say((head, "bold"), (lines[0], "soft")),
         *(look.say((line, "soft")) for line in lines[1:]),
     ]

@@ -1,0 +1,71 @@
+"""The questions of Receive: a shipment, another way than the one advised, a reading, settling."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from intake.flows.views.parts import Recorded
+from intake.flows.views.receive import Method, ReceiveView
+from intake.screens.question import FormScreen, PickScreen
+from intake.screens.receive_keys import SHIPMENT
+from intake.screens.room_screen import RoomScreen
+from intake.screens.widgets.quantity_field import Asked
+from intake.screens.words_form import WordsForm
+
+Then = Callable[[Recorded], None]
+
+
+def ask_shipment(screen: RoomScreen[None], then: Then) -> None:
+    """A shipment at the door: what to call it, who packed it, when it came."""
+
+    def typed(answer: Mapping[str, str] | None) -> None:
+        if answer:
+            screen.record(lambda jobs: jobs.shipment_new(answer), then)
+
+    screen.app.push_screen(WordsForm("New shipment", SHIPMENT), typed)
+
+
+def ask_way(screen: RoomScreen[None], view: ReceiveView, method: Method, then: Then) -> None:
+    """Takes the way advised at once, another one with its reason; both are recorded."""
+
+    def chosen(why: str | None) -> None:
+        if why is not None:
+            screen.record(
+                lambda jobs: jobs.choose(view.box, view.bag, method.name, view.vessel, why), then
+            )
+
+    if method.best:
+        chosen("")
+        return
+    title = f"Why {method.letter} {method.title}, and not the one advised?"
+    because = "both are recorded: what was advised and what you took."
+    screen.app.push_screen(PickScreen(title, view.reasons, because), chosen)
+
+
+def ask_checkpoint(screen: RoomScreen[None], view: ReceiveView, then: Then) -> None:
+    """A measured temperature or pH; the end of the run moves with it."""
+
+    def typed(answer: Mapping[str, str] | None) -> None:
+        if answer:
+            screen.record(lambda jobs: jobs.checkpoint(view.box, view.bag, answer), then)
+
+    asked = (Asked("temp", "bag temperature", "temperature", "C"), Asked("ph", "pH", "ph"))
+    why = "what is measured counts more than what was foretold; the end moves with it."
+    title = f"Reading  {view.box} · bag {view.bag}"
+    screen.app.push_screen(FormScreen(title, asked, why), typed)
+
+
+def ask_settle(screen: RoomScreen[None], view: ReceiveView, then: Then) -> None:
+    """How many came across alive, how many did not."""
+
+    def typed(answer: Mapping[str, str] | None) -> None:
+        if answer:
+            screen.record(lambda jobs: jobs.settle(view.box, view.bag, view.vessel, answer), then)
+
+    asked = (
+        Asked("alive", "alive", "count", needed=True),
+        Asked("dead", "dead on arrival", "count"),
+    )
+    why = f"they become fish of {view.vessel}; day 0 is today. Names can come later."
+    title = f"Settle  {view.box} · bag {view.bag}"
+    screen.app.push_screen(FormScreen(title, asked, why), typed)
