@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
+from functools import lru_cache
 
 from intake.clock import local_date
 from intake.flows.desk import Book
@@ -29,9 +30,15 @@ from intake.science.problem import Problem, Unreadable
 
 def plan_of(running: Quarantine) -> Plan:
     """The plan as it was written when this quarantine began."""
+    return _parsed(running.plan, running.plan_text)
+
+
+@lru_cache(maxsize=32)
+def _parsed(name: str, text: str) -> Plan:
+    # Kept, because every screen asks for the same few plans and YAML is slow to read.
     from intake.rules.shelf import parse_plan
 
-    found = parse_plan(running.plan_text, f"plans/{running.plan}.yaml")
+    found = parse_plan(text, f"plans/{name}.yaml")
     if isinstance(found, Plan):
         return found
     raise Unreadable(*found)
