@@ -218,8 +218,8 @@ def _because(book: Book, it: OnHand, step: str, why: str) -> str:
         return "the claim window is closed; count them through the shut bag."
     if step == "read":
         return (
-            "every hour shut adds ammonia and CO2: read quickly, keep it shut. What is not read"
-            " is taken from a wide range, which makes the advice more careful."
+            "every hour shut adds ammonia and CO2: read quickly. What is not read counts at"
+            " the end that harms."
         )
     vessel = destination(book, it)
     if step == "settle" and vessel is not None:

@@ -32,7 +32,7 @@ class Ask:
 
 KEEP_SHUT = "keep it shut; take 20 mL through the neck"
 ASKS = (
-    Ask("photo", "open", "picture of the bag, still shut", "text",
+    Ask("photo", "open", "picture of the shut bag", "text",
         hint="where the file is; ? goes on without: fish first"),
     Ask("fish", "open", "fish in the bag", "count", hint="counted through the shut bag"),
     Ask("hours", "open", "hours packed", "duration", "h", "from the label or the seller"),

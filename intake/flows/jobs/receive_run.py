@@ -32,7 +32,7 @@ def run_view(book: Book, bag: Bag, vessel: Vessel | None, run: Crossing) -> Run:
         minutes_high=_left(book, run.latest, run),
         to_what="to the lift" if run.waiting else "lift them across now",
         ends=clock_text(book, run.ends) if run.waiting else "",
-        lines=tuple(_lines(run, vessel)),
+        lines=tuple(_lines(run, bag, vessel)),
         steps=tuple(_steps(book, run)),
         checks=tuple(_check(book, c) for c in run.checks),
         foretold=run.foretold,
@@ -50,13 +50,15 @@ def _left(book: Book, ends: datetime, run: Crossing) -> int:
     return max(0, ceil((ends - book.now).total_seconds() / 60))
 
 
-def _lines(run: Crossing, vessel: Vessel | None) -> Iterator[str]:
+def _lines(run: Crossing, of: Bag, vessel: Vessel | None) -> Iterator[str]:
     there = vessel.name if vessel is not None else "vessel"
     read = [c.measured_c for c in run.checks if c.measured_c is not None]
     bag = read[-1] if read else run.bag_c
     if run.there_c is not None:
         bag_text = f"bag {bag:.1f} C" if bag is not None else "bag temperature not read"
         yield f"{bag_text}, {there} {run.there_c:.1f} C, aim within {run.aim_c:g} C"
+    if run.waiting:
+        yield pace(run, float(of.run["minutes"]))
     if run.peak_nh3_n_mg_l is not None:
         peak = show(run.peak_nh3_n_mg_l, "mg/L", digits=2)
         yield f"NH3 on the way at most {peak} as N, foretold"
@@ -114,24 +116,27 @@ def _next_reading(book: Book, run: Crossing, due: datetime | None) -> str:
 
 
 def because(run: Crossing, bag: Bag) -> str:
-    """Why it ends when it does."""
+    """The step under way in full, after what stands in its way."""
+    step = run.steps[min(run.now, len(run.steps) - 1)]
     if not bag.run:
-        return "the ways could not be compared when this one was chosen, so nothing is foretold."
-    if not run.waiting:
-        return run.steps[min(run.now, len(run.steps) - 1)]
+        return f"{step} The ways could not be compared when this one was chosen."
+    left, aim = run.left_c, run.aim_c
+    if not run.replans or not run.waiting or left is None or aim is None or left <= aim + 0.1:
+        return step
+    return (
+        f"{left:.1f} C will be left after the longest float: bring the vessel nearer instead of"
+        f" floating longer. {step}"
+    )
+
+
+def pace(run: Crossing, minutes: float) -> str:
+    """Why it ends when it does."""
     if not run.replans:
-        drip = "while it is held the drip stands still. " if run.holding and not run.shut else ""
-        return f"{drip}{int(bag.run['minutes'])} min as foretold when it was chosen."
+        return f"{minutes:.0f} min as foretold when it was chosen"
     half = run.tau_min.nominal * log(2)
     read = sum(c.measured_c is not None for c in run.checks)
     said = f"from {read} reading{'s' if read > 1 else ''} of it" if read else "as bags usually do"
-    late = ""
-    if run.left_c is not None and run.aim_c is not None and run.left_c > run.aim_c + 0.1:
-        late = (
-            f" {run.left_c:.1f} C will be left after the longest float: bring the vessel nearer"
-            " instead of floating longer."
-        )
-    return f"this bag closes half of the gap in {half:.0f} min, {said}.{late}"
+    return f"half of the gap in {half:.0f} min, {said}"
 
 
 def running(book: Book) -> Iterator[Timer]:

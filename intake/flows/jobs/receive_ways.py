@@ -8,7 +8,7 @@ from intake.flows.crossing import bag_reading, vessel_reading, worked_out
 from intake.flows.desk import Book
 from intake.flows.facts.things import Box, ReadingFact, Vessel
 from intake.flows.jobs.receive_bag import OnHand, read_of, shown
-from intake.flows.jobs.words import reading_shown
+from intake.flows.jobs.words import MEQ_PER_DEGREE, reading_shown
 from intake.flows.views.parts import Bar, Shown
 from intake.flows.views.receive import Cell, Compared, Doubt, Method
 from intake.science.acclimation import Acclimation, nh3_opened_n_mg_l
@@ -27,6 +27,8 @@ TITLES = {
     "match-water": "match, lift",
 }
 LETTERS = "ABCD"
+SAID_AT_MOST = 30
+"""Letters there is room for beside the two waters on the narrowest full screen."""
 NEAR = 0.8
 """Share of a limit from which a bar is called near it. Common practice."""
 ASSUMED = {
@@ -132,7 +134,8 @@ def _said(
         bag_kh, kh = shown(it.bag, "kh"), there["kh"]
         if bag_kh.text == "?" or kh is None or kh.value is None:
             return first
-        return f"{first}; KH {bag_kh.text} and {show(kh.value / 0.356634, '', digits=2)} dKH"
+        both = f"{first}; KH {bag_kh.text}, {show(kh.value / MEQ_PER_DEGREE, '', digits=2)} dKH"
+        return both if len(both) <= SAID_AT_MOST else first
     if name == "tan" and fact.value > 0 and here > 0:
         times = here / fact.value
         more = f"bag {show(times, '', digits=2)} times more"
