@@ -26,7 +26,7 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: A
     for spec in (*shape.sizes, *INSIDE):
         _add(parser, spec)
     if shape.size("points") is not None:
-        parser.option("unit", "unit of --points: mm, cm, m, in or ft")
+        parser.option("unit", "unit of --points: mm, cm, m, in or ft", needed=True)
     return Reply(volume(shape, parser.read(tokens[1:])), _lines)
 
 

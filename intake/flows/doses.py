@@ -22,6 +22,7 @@ from intake.science.ledger import Residue
 from intake.science.mixing import Present
 from intake.science.problem import Problem, Unreadable
 from intake.science.quantity import Quantity, in_unit, read_quantity
+from intake.science.targets import STAGES
 from intake.science.tools import Tool
 from intake.science.treatment import Course, Treatment
 
@@ -37,6 +38,10 @@ READINGS = {
     "no2": "no2",
     "salt": "salt",
 }
+
+
+TYPED_OVER = ("volume", "fish_mass", "already", "strength", "stage")
+"""What wins over the room where it is typed beside a vessel, and is named then."""
 
 
 @dataclass(slots=True)
@@ -117,9 +122,11 @@ def request_for(ask: Asking, treatment: Treatment, course: Course) -> DoseReques
         raise Usage("give --vessel, --volume or --fish-mass")
     typed = _typed(ask, treatment, course)
     ask.stop_if_faulty()
-    for name in typed:
-        if ask.text("vessel") is not None and name in ("volume", "already", "strength"):
-            ask.notes.assumptions.append(f"--{name} as typed, not what the room knows")
+    if ask.text("vessel") is not None:
+        beside = [n for n in (*TYPED_OVER, *READINGS) if ask.text(n) is not None]
+        for name in beside:
+            option = name.replace("_", "-")
+            ask.notes.assumptions.append(f"--{option} as typed, not what the room knows")
     if "readings" in typed:
         typed["readings"] = {**base.readings, **typed["readings"]}
     return replace(base, **typed)
@@ -131,6 +138,8 @@ def _typed(ask: Asking, treatment: Treatment, course: Course) -> dict[str, Any]:
     if volume is not None:
         v = Decimal(volume.value or 0)
         found["volume"] = WaterVolume(v, Decimal(volume.low or v), Decimal(volume.high or v))
+        if volume.half is None:
+            ask.notes.assumptions.append(f"volume {volume.text} taken as exact, as typed")
     mass = ask.quantity("fish_mass", "mass")
     if mass is not None:
         found["fish_mass_g"] = mass.value
@@ -154,8 +163,11 @@ def _typed(ask: Asking, treatment: Treatment, course: Course) -> dict[str, Any]:
         found["readings"] = {
             n: Reading(q.value, q.low, q.high, ask.now) for n, q in readings.items()
         }
-    if ask.text("stage") is not None:
-        found["stages"] = (ask.text("stage"),)
+    stage = ask.text("stage")
+    if stage is not None and stage not in STAGES:
+        ask.problems.append(unknown(stage, STAGES, "a life stage").placed("--stage"))
+    elif stage is not None:
+        found["stages"] = (stage,)
     present = [p for text in ask.typed.get("with") or [] if (p := _with(ask, text)) is not None]
     if present:
         found["present"] = tuple(present)
@@ -180,15 +192,24 @@ def _concentration(ask: Asking, name: str, course: Course, **how: Any) -> Decima
 
 
 def _with(ask: Asking, text: str) -> Present | None:
-    name, _, amount = text.partition(":")
-    if not name.strip():
-        ask.problems.append(
-            Problem("no-such-name", f"'{text[:40]}'", "TREATMENT:2 mg/L", "--with")
-        )
+    name, colon, amount = text.partition(":")
+    known = set(ask.shelf.treatments)
+    for pair in ask.shelf.never_mix:
+        known |= {pair.first, pair.second}
+    wrong: Problem | None = None
+    if name.strip() not in known:
+        # A slip of the hand here would leave a pair unchecked that must never meet.
+        wrong = unknown(name.strip(), known, "a treatment or a substance known here")
+    elif not colon:
+        hint = f"{name}:2 mg/L"
+        wrong = Problem("unit-missing", f"'{text[:40]}' does not say how much", hint)
+        wrong = wrong.placed("", column=len(text) + 1)
+    if wrong is not None:
+        ask.problems.append(wrong.placed("--with"))
         return None
     found = read_quantity(amount, "concentration", form="w/v")
     if isinstance(found, Problem):
-        ask.problems.append(found.placed("--with"))
+        ask.problems.append(found.placed("--with", column=len(name) + 1 + found.column))
         return None
     return Present(name.strip(), Decimal(found.value or 0), found.canonical, planned=True)
 

@@ -16,6 +16,11 @@ class Notes:
     warnings: list[Warn] = field(default_factory=list)
     because: list[str] = field(default_factory=list)
 
+    def assume(self, text: str) -> None:
+        """Adds an assumption once."""
+        if text not in self.assumptions:
+            self.assumptions.append(text)
+
     def warn(self, code: str, text: str) -> None:
         """Adds a warning once."""
         one = Warn(code, text)

@@ -99,25 +99,25 @@ def substances(book: Book, system: System, at: datetime) -> list[Substance]:
 
 
 def after_change(
-    book: Book, system: System, at: datetime, share: float, new_salt_g_l: float, notes: Notes
+    book: Book, system: System, at: datetime, events: list[WaterEvent], notes: Notes
 ) -> list[dict[str, object]]:
-    """What a change of a share of a system's water leaves of each treatment, told in notes too."""
+    """What a change, as events, leaves of each treatment in a system's water; notes tell it."""
+    changed = replace(system, water=[*system.water, *events])
     left: list[dict[str, object]] = []
-    for s in substances(book, system, at):
-        new = new_salt_g_l if s.treatment == "salt" else 0.0
-        now = s.level.now * (1 - share) + new * share
+    for s in substances(book, changed, at):
+        before = level_of(book, system, s.treatment, at).now
         treatment = book.shelf.treatments.get(s.treatment)
         way = treatment.after_change if treatment else "ask"
         left.append(
             {
                 "treatment": s.treatment,
-                "before": s.level.now,
-                "after": now,
+                "before": before,
+                "after": s.level.now,
                 "unit": s.unit,
                 "after_change": way,
             }
         )
-        notes.because.append(_said(s.treatment, s.level.now, now, s.unit, way))
+        notes.because.append(_said(s.treatment, before, s.level.now, s.unit, way))
     return left
 
 

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
+from intake.flows.size_values import Sizes
 from intake.flows.usage import Usage
 from intake.science.problem import Problem, Unreadable
 from intake.science.quantity import Quantity, read_quantity
 from intake.science.spread import Size
-from intake.science.volume import INSIDE, SHAPES, VOID, Inside, Lists, Shape, SizeSpec
+from intake.science.volume import INSIDE, SHAPES, VOID, Shape, SizeSpec
 
 TAPE_CM = 1.0
 """Step of a tape where the room states none [cm]; half of it is the doubt of a length."""
@@ -33,42 +33,6 @@ PLAIN_KINDS = {
 """How each kind of size is read, where it is one number."""
 
 Typed = Mapping[str, Any]
-
-
-@dataclass(slots=True)
-class Sizes:
-    """The sizes of one vessel as read, and what was assumed of their doubt."""
-
-    shape: str
-    sizes: dict[str, Size] = field(default_factory=dict)
-    lists: Lists = field(default_factory=lambda: Lists())
-    inside: dict[str, Size] = field(default_factory=dict)
-    assumptions: list[str] = field(default_factory=list)
-
-    def within(self) -> Inside:
-        """What is in or joined to the water."""
-        return Inside(**self.inside)
-
-    def kept(self) -> dict[str, Any]:
-        """The sizes as the journal keeps them."""
-        lists: dict[str, Any] = {}
-        for name in ("depths", "points", "slices", "levels"):
-            if name in self.lists:
-                lists[name] = [_kept(item) for item in self.lists[name]]
-        for name in ("sides", "salt_readings"):
-            if self.lists.get(name) is not None:
-                lists[name] = self.lists[name]  # type: ignore[literal-required]
-        return {
-            "sizes": {name: _kept(s) for name, s in self.sizes.items()},
-            "inside": {name: _kept(s) for name, s in self.inside.items()},
-            "lists": lists,
-        }
-
-
-def _kept(item: Any) -> Any:
-    if isinstance(item, Size):
-        return {"value": item.value, "half": item.half}
-    return [_kept(part) for part in item]
 
 
 def options() -> tuple[SizeSpec, ...]:
@@ -128,7 +92,7 @@ class SizeReader:
             first = not others or others[0] is spec
             if spec.required or (others and not given and first):
                 names = " or ".join(f"--{s.option}" for s in others) or f"--{spec.option}"
-                self.usage.append(f"{self.shape.name} needs {names}: {spec.how}")
+                self.usage.append(f"{self.shape.name} needs {names}: {spec.how.rstrip('.')}")
             return
         text = self.typed[spec.name]
         if spec.kind in PLAIN_KINDS:
@@ -144,12 +108,12 @@ class SizeReader:
 
     def _listed(self, spec: SizeSpec, text: Any) -> None:
         if spec.kind == "lengths":
-            self.found.lists["depths"] = self._each(spec, str(text).split(), self._length(spec))
+            self.found.lists["depths"] = self._each(spec, _items(str(text)), self._length(spec))
         elif spec.kind == "corners":
             self._corners(spec, str(text))
         elif spec.kind == "slab":
             items = text if isinstance(text, list) else [text]
-            parts = [re.split(r"\s+x\s+|\s*[×]\s*", item.strip()) for item in items]
+            parts = [re.split(r"\s*[x×]\s*", item.strip()) for item in items]
             slabs = [tuple(self._each(spec, p, self._length(spec), exactly=3)) for p in parts]
             self.found.lists["slices"] = [s for s in slabs if len(s) == 3]
         elif spec.kind == "marks":
@@ -176,6 +140,8 @@ class SizeReader:
 
     def _corners(self, spec: SizeSpec, text: str) -> None:
         unit = str(self.typed.get("unit", "cm"))
+        if "unit" not in self.typed:
+            self.found.assumptions.append("corners are in cm")
         points = []
         for pair in text.split():
             ends = pair.split(",")
@@ -184,15 +150,20 @@ class SizeReader:
                 found = Problem("not-a-number", f"'{pair[:40]}' is not a corner", hint)
                 self.problems.append(found.placed(_path(spec.name)))
                 return
-            both = [self._size(spec, f"{end} {unit}", "length", zero=True) for end in ends]
+            both = [self._place(spec, end, unit) for end in ends]
             if None in both:
                 return
             points.append((both[0], both[1]))
         self.found.lists["points"] = points  # type: ignore[typeddict-item]
 
+    def _place(self, spec: SizeSpec, text: str, unit: str) -> Size | None:
+        """How far along a corner is; unlike a length it may lie below zero."""
+        size = self._size(spec, f"{text.removeprefix('-')} {unit}", "length", zero=True)
+        return Size(-size.value, size.half) if size and text.startswith("-") else size
+
     def _marks(self, spec: SizeSpec, text: str) -> None:
         marks = []
-        for pair in text.split():
+        for pair in _items(text):
             depth, colon, litres = pair.partition(":")
             if not colon:
                 hint = '--table "10cm:60L 20cm:131L"'
@@ -251,7 +222,7 @@ class SizeReader:
     def _doubt(self, spec: SizeSpec, kind: str, value: float) -> tuple[float, str]:
         if kind == "length":
             half = self.tape_cm / 2
-            return half, f"lengths without +/- are taken to {half:g} cm, half a step of the tape"
+            return half, half_a_step(half)
         if spec.name in SHARES:
             share = SHARES[spec.name]
             return value * share, f"{spec.option} is taken to {share * 100:g} %"
@@ -263,8 +234,18 @@ class SizeReader:
         return 0.0, ""
 
 
+def half_a_step(half_cm: float) -> str:
+    """What is said where a length came without +/-."""
+    return f"lengths without +/- are taken to {half_cm:g} cm, half a step of the tape"
+
+
 def _exact(found: Quantity) -> Size:
     return Size(float(found.value or 0), float(found.half or 0))
+
+
+def _items(text: str) -> list[str]:
+    """Quantities with blanks between them, which may also hold blanks before their units."""
+    return re.split(r"(?<![:\-])\s+(?=\d)", text.strip())
 
 
 def _path(name: str) -> str:

@@ -7,12 +7,12 @@ from pathlib import Path
 from intake.flows.drags import drags_in
 from intake.flows.facts.things import Animal, Box, Vessel
 from intake.flows.forms.form import Field, Filling, Form
+from intake.flows.forms.pairs import APair
 from intake.flows.forms.readers import (
     ABox,
     ACount,
     ADate,
     AName,
-    APair,
     AQuantity,
     AText,
     AThing,
@@ -22,8 +22,8 @@ from intake.flows.forms.readers import (
 )
 from intake.flows.forms.shipments import one_bag
 from intake.flows.usage import Usage
+from intake.science.targets import STAGES
 
-STAGES = ("eggs", "hatchlings", "fry", "juvenile", "adult")
 STAGE_OF_ZONE = {"eggs": "eggs", "fry": "fry"}
 
 
@@ -101,8 +101,10 @@ def _next_name(f: Filling, name: str) -> str:
 
 
 def _leave(f: Filling) -> None:
-    _animal_there(f)
+    animal = _animal_there(f)
     f.stop_if_faulty()
+    if f.get("count") is None and animal.count > 1:
+        f.notes.assume(f"all {animal.count} left")
 
 
 def _measure(f: Filling) -> None:
@@ -160,6 +162,8 @@ def _death(f: Filling) -> None:
     if last_seen is not None and last_seen > f.when:
         f.fault("out-of-range", "--last-seen", "seen alive after it was found dead")
     f.stop_if_faulty()
+    if f.get("count") is None and animal.count > 1:
+        f.notes.assume(f"one of the {animal.count}")
     seen = last_seen or (animal.last_look.at if animal.last_look else None)
     if seen is not None:
         hours = (f.when - seen).total_seconds() / 3600
@@ -179,7 +183,7 @@ SUBJECT = Field("subject", AThing(("fish", "group")), "fish or group", True, Tru
 _BODY = (
     Field("box", ABox(("box", "shipment")), "the box it came in"),
     Field("bag", ACount(1), "the bag it came in"),
-    Field("variety", AText(), "like black moor"),
+    Field("variety", AText(), "like black moor", required=True),
     Field("into", AThing(("vessel",)), "the vessel it goes into", required=True),
     Field("stage", Choice(STAGES), "life stage"),
     Field("hatched", ADate(past=True), "when it hatched"),

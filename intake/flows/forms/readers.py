@@ -245,7 +245,11 @@ class ATan:
         if "kit" in asked.typed:
             kit = asked.book.facts.find(str(asked.typed["kit"]), ("kit",), asked.when)
             basis = kit.reports or None if isinstance(kit, Kit) else None
-        return read_quantity(text, "tan", comma=asked.book.facts.comma, basis=basis)
+        found = read_quantity(text, "tan", comma=asked.book.facts.comma, basis=basis)
+        if isinstance(found, Quantity) and basis and found.basis not in (basis, None):
+            wrong = f"'{found.text}', but the kit reports {basis}"
+            return Problem("wrong-kind", wrong, "leave one of them out")
+        return found
 
     def keep(self, value: Quantity) -> dict[str, Any]:
         return kept_quantity(value)
@@ -290,42 +294,3 @@ class AStrength:
 
     def again(self, kept: Any) -> str:
         return str(kept)
-
-
-class APair(Plain):
-    """`word:number`, as in --sign clamped-fins:2; the number may be left out where it has one."""
-
-    def __init__(self, what: str, least: int, most: int, default: int | None = None) -> None:
-        self.what, self.least, self.most, self.default = what, least, most, default
-
-    def read(self, text: str, asked: Asked) -> list[Any] | Problem:
-        word, colon, number = text.partition(":")
-        known = self._known(asked)
-        if word not in known:
-            from intake.flows.names import unknown
-
-            return unknown(word, known, self.what)
-        if not colon and self.default is not None:
-            return [word, self.default]
-        found = read_quantity(number, "count", zero_ok=True)
-        if isinstance(found, Problem):
-            return found.placed("", column=len(word) + 1 + found.column)
-        value = int(found.value or 0)
-        if not self.least <= value <= self.most:
-            hint = f"{self.least} to {self.most}"
-            return Problem("out-of-range", f"'{text[:40]}': {value} is out of range", hint)
-        return [word, value]
-
-    def _known(self, asked: Asked) -> Any:
-        shelf = asked.book.shelf
-        return shelf.signs if self.what == "a sign" else PARASITES
-
-    def again(self, kept: Any) -> str:
-        return f"{kept[0]}:{kept[1]}"
-
-
-PARASITES = (
-    "white-spot", "gill-flukes", "skin-flukes", "flukes", "fish-louse", "anchor-worm", "costia",
-    "chilodonella", "trichodina", "roundworm", "tapeworm", "fungus", "other",
-)  # fmt: skip
-"""What a slide may be said to show; the first ones have life-cycle tables."""

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import (
     ADate,
     AName,
     AQuantity,
+    Asked,
     AStrength,
     AText,
     ATreatment,
     Choice,
 )
+from intake.flows.names import unknown
 from intake.flows.strengths import strength_of
 from intake.science.problem import Problem
+from intake.science.quantity import read_quantity
 
 
 def _keeper(f: Filling) -> None:
@@ -38,6 +43,36 @@ def _tool(f: Filling) -> None:
     if step.value is not None and step.band:
         f.fault("wrong-kind", "STEP", f"'{step.text}' is not one step", 'write it like "0.1 g"')
     _named("tool", "--name")(f)  # type: ignore[operator]
+
+
+class ASteps(AText):
+    """Colour steps of a kit: numbers with blanks between them, each over the one before."""
+
+    def read(self, text: str, asked: Asked) -> str | Problem:
+        values = []
+        for part in text.split():
+            comma = asked.book.facts.comma
+            found = read_quantity(part, "number", comma=comma, zero_ok=True)
+            if isinstance(found, Problem):
+                column = text.index(part) + found.column
+                return found.placed("", column=column)
+            values.append(found.value or 0)
+        if len(values) < 2 or any(a >= b for a, b in pairwise(values)):
+            return Problem("out-of-range", f"'{text[:40]}' does not rise", '"0 0.25 0.5 1 2 4 8"')
+        return text
+
+
+class ATests(AText):
+    """What a kit tests, commas between."""
+
+    def read(self, text: str, asked: Asked) -> str | Problem:  # noqa: ARG002
+        for word in text.split(","):
+            if word.strip() not in TESTS:
+                return unknown(word.strip(), TESTS, "something a kit tests")
+        return text
+
+
+TESTS = ("tan", "ph", "kh", "gh", "no2", "no3", "oxygen", "salt", "chlorine", "temp")
 
 
 def _product(f: Filling) -> None:
@@ -79,9 +114,9 @@ FORMS = (
         "a test kit or meter",
         (
             Field("name", AName(), "what you call it", positional=True, required=True),
-            Field("tests", AText(), "what it tests: tan, ph, kh ..."),
+            Field("tests", ATests(), "what it tests: tan, ph, kh ..."),
             Field("reports", Choice(("N", "NH3", "NH4")), "what its ammonia is counted as"),
-            Field("steps", AText(), "its colour steps"),
+            Field("steps", ASteps(), "its colour steps"),
             Field("expires", ADate(), "printed on the box"),
             Field("fooled-by", AText(), "what spoils its reading"),
         ),

@@ -91,6 +91,7 @@ def _bag(f: Filling) -> None:
         f.fault(
             "out-of-range", "--fish", f"{fish} fish, but {counted[0]} alive and {counted[2]} dead"
         )
+    _after_delivery(f, f.book.facts.shipment(box.shipment), "opened")
     both = [n for n in f.get("not-read") or () if f.get(n) is not None]
     if both:
         f.fault("out-of-range", "--not-read", f"{', '.join(both)} read and not read", "say one")
@@ -120,7 +121,18 @@ def one_bag(f: Filling, box: Box) -> Bag | None:
 
 
 def _claim(f: Filling) -> None:
+    shipment = f.thing("shipment")
+    assert isinstance(shipment, Shipment)
+    _after_delivery(f, shipment, "sent")
     f.stop_if_faulty()
+
+
+def _after_delivery(f: Filling, shipment: Shipment, name: str) -> None:
+    when = f.get(name)
+    if when is not None and shipment.delivered is not None and when < shipment.delivered:
+        there = f.book.facts.local(shipment.delivered)
+        text = f"before {shipment.name} was delivered, {there}"
+        f.fault("out-of-range", f"--{name}", text, "check both times")
 
 
 BOX = Field("box", ABox(("box", "shipment")), "box, or a shipment with one", True, True)

@@ -19,20 +19,24 @@ from intake.flows.forms.readers import (
     NewName,
     kept_quantity,
 )
-from intake.flows.residues import after_change
-from intake.flows.sizes import options, read_sizes
+from intake.flows.sizes import half_a_step, options, read_sizes
 from intake.flows.usage import Usage
 from intake.science.problem import Problem
 from intake.science.quantity import dilute, read_quantity
+from intake.science.show import show
 from intake.science.spread import Size
 from intake.science.volume import SHAPES, true_volume
 
 ZONES = ("eggs", "fry", "resident", "cleared", "quarantine", "hospital")
 
 
-def _kept_size(q: Any, tape_cm: float) -> dict[str, float]:
-    half = float(q.half) if q.half is not None else tape_cm / 2
-    return {"value": float(q.value), "half": half}
+def kept_size(f: Filling, name: str) -> dict[str, float]:
+    """The length typed for a field as the journal keeps it; half a step of the tape is told."""
+    q, tape_cm = f.get(name), f.book.facts.tape_cm
+    if q.half is not None:
+        return {"value": float(q.value), "half": float(q.half)}
+    f.notes.assume(half_a_step(tape_cm / 2))
+    return {"value": float(q.value), "half": tape_cm / 2}
 
 
 def _vessel(f: Filling) -> None:
@@ -43,7 +47,7 @@ def _vessel(f: Filling) -> None:
     f.notes.assumptions += sizes.assumptions
     lists = sizes.lists
     if f.get("height") is not None:
-        f.extra["height_cm"] = _kept_size(f.get("height"), facts.tape_cm)
+        f.extra["height_cm"] = kept_size(f, "height")
         lists["height"] = Size(**f.extra["height_cm"])
     found = true_volume(shape.name, sizes.sizes, sizes.within(), **lists)
     if isinstance(found, Problem):
@@ -82,7 +86,7 @@ def _level(f: Filling) -> None:
     f.stop_if_faulty()
     line = vessel.mark
     if f.get("depth") is not None:
-        f.extra["depth_cm"] = _kept_size(f.get("depth"), f.book.facts.tape_cm)
+        f.extra["depth_cm"] = kept_size(f, "depth")
         line = Size(**f.extra["depth_cm"])
     found = at_line(vessel, line)
     if isinstance(found, Problem):
@@ -111,6 +115,22 @@ READINGS: dict[str, str] = {
     "chlorine": "chlorine",
 }
 """What a water test may read, and the kind of quantity it is."""
+
+
+ENDINGS = {
+    "temp": "temp_c",
+    "temp_min": "temp_min_c",
+    "temp_max": "temp_max_c",
+    "kh": "kh_meq_l",
+    "gh": "gh_meq_l",
+    "tan": "tan_n_mg_l",
+    "no2": "no2_mg_l",
+    "no3": "no3_mg_l",
+    "oxygen": "oxygen_mg_l",
+    "salt": "salt_g_l",
+    "chlorine": "chlorine_mg_l",
+}
+"""What each reading is called in an answer, its unit at the end."""
 
 
 def reading_fields(*names: str) -> tuple[Field, ...]:
@@ -158,57 +178,7 @@ def _reading(f: Filling) -> None:
     f.stop_if_faulty()
     f.extra["read"] = read
     f.extra["whole_system"] = isinstance(f.get("subject"), System)
-    f.answer["read"] = {name: kept["value"] for name, kept in read.items()}
-
-
-def _change(f: Filling) -> None:
-    subject = f.thing("subject")
-    facts = f.book.facts
-    ways = [n for n in ("volume", "percent", "out") if f.get(n) is not None]
-    if len(ways) != 1 or (f.get("out") is None) != (f.get("in") is None):
-        raise Usage("give --volume, --percent, or --out and --in")
-    whole = isinstance(subject, System)
-    ids = subject.vessels if isinstance(subject, System) else [subject.id]
-    here = together(facts.vessel(v) for v in ids)
-    out_l = _out_litres(f, here[0])
-    if out_l > here[2]:
-        option = f"--{ways[0]}"
-        f.fault(
-            "out-of-range",
-            option,
-            f"{out_l:.4g} L is more than the {here[0]:.4g} L there is",
-            "the share or the volume that was really changed",
-        )
-    if f.get("to-depth") is not None:
-        if whole:
-            f.fault("wrong-kind", "--to-depth", "a depth is of one vessel", "name the vessel")
-        else:
-            _to_depth(f, facts.vessel(subject.id))
-    f.stop_if_faulty()
-    f.extra["whole_system"] = whole
-    if f.get("percent") is not None:
-        f.extra["share"] = float(f.get("percent").value) / 100
-    f.answer |= {"changed_l": out_l, "share": out_l / here[0] if here[0] else 0.0}
-    system = subject if isinstance(subject, System) else facts.system_of(facts.vessel(subject.id))
-    all_l = together(facts.vessel(v) for v in system.vessels)[0]
-    if all_l:
-        salt = f.get("salt")
-        new_salt = float(salt.value) if salt is not None else 0.0
-        share = min(1.0, out_l / all_l)
-        f.answer["residue"] = after_change(f.book, system, f.when, share, new_salt, f.notes)
-
-
-def _out_litres(f: Filling, here_l: float) -> float:
-    if f.get("percent") is not None:
-        return here_l * float(f.get("percent").value) / 100
-    return float((f.get("volume") or f.get("out")).value)
-
-
-def _to_depth(f: Filling, vessel: Vessel) -> None:
-    f.extra["to_depth_cm"] = _kept_size(f.get("to-depth"), f.book.facts.tape_cm)
-    found = at_line(vessel, Size(**f.extra["to_depth_cm"]))
-    if isinstance(found, Problem):
-        f.problems.append(found.placed("--to-depth"))
+    f.answer["read"] = {ENDINGS.get(name, name): kept["value"] for name, kept in read.items()}
 
 
 def _equipment(f: Filling) -> None:
@@ -216,7 +186,26 @@ def _equipment(f: Filling) -> None:
         raise Usage("nothing was changed: give --air, --carbon, --uv, --heater or --sponge")
 
 
-def _simple(f: Filling) -> None:
+def _feed(f: Filling) -> None:
+    f.stop_if_faulty()
+
+
+def _top_up(f: Filling) -> None:
+    vessel = f.thing("vessel")
+    assert isinstance(vessel, Vessel)
+    holds, added = together([vessel])[2], float(f.get("volume").value)
+    if added > holds:
+        text = f"{show(added, 'L')} is more than the {show(holds, 'L')} it holds"
+        f.fault("out-of-range", "--volume", text, "what went in to replace evaporation")
+    f.stop_if_faulty()
+
+
+def _contact(f: Filling) -> None:
+    """Wet contact is between two waters; inside one there is nothing foreign to carry."""
+    facts, origin, to = f.book.facts, f.thing("from"), f.thing("to")
+    water = facts.system_of(origin) if isinstance(origin, Vessel) else origin
+    if water.id == to.id:
+        f.fault("out-of-range", "TO", f"{origin.name} and {to.name} are one water", "another one")
     f.stop_if_faulty()
 
 
@@ -263,28 +252,13 @@ FORMS = (
         "top-up",
         "replaced evaporation",
         (VESSEL, Field("volume", AQuantity("volume"), "what went in", required=True)),
-        _simple,
+        _top_up,
     ),
     Form(
         "reading",
         "a water test",
         (WATER, *reading_fields(*READINGS), *KIT_FIELDS),
         _reading,
-    ),
-    Form(
-        "change",
-        "a water change",
-        (
-            Field("subject", AThing(("vessel", "system")), "vessel or water system", True, True),
-            Field("volume", AQuantity("volume"), "taken out and put back"),
-            Field("percent", AQuantity("percent"), "of the water that is there"),
-            Field("out", AQuantity("volume"), "taken out"),
-            Field("in", AQuantity("volume"), "put in"),
-            Field("to-depth", AQuantity("length"), "the waterline afterwards"),
-            Field("temp", AQuantity("temperature"), "of the new water"),
-            Field("salt", AQuantity("salt"), "in the new water"),
-        ),
-        _change,
     ),
     Form(
         "feed",
@@ -296,7 +270,7 @@ FORMS = (
             Field("protein", AQuantity("percent"), "from the label"),
             Field("eaten", Choice(("all", "some", "none")), "what became of it"),
         ),
-        _simple,
+        _feed,
     ),
     Form(
         "equipment",
@@ -324,6 +298,6 @@ FORMS = (
                 required=True,
             ),
         ),
-        _simple,
+        _contact,
     ),
 )

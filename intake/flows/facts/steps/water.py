@@ -15,6 +15,7 @@ from intake.flows.facts.things import (
     WaterEvent,
 )  # fmt: skip
 from intake.flows.facts.volumes import depth_for, litres, together
+from intake.science.kinds import unit_of
 from intake.science.ledger import (
     Changed,
     Evaporated,
@@ -220,7 +221,7 @@ def _dose(facts: Facts, entry: Entry) -> bool:
             c["treatment"],
             c["course"],
             float(c["amount"]["value"]),
-            c["amount"]["unit"],
+            _base(c["amount"]["unit"]),
             added["value"],
             added["low"],
             added["high"],
@@ -230,6 +231,12 @@ def _dose(facts: Facts, entry: Entry) -> bool:
         )
     )
     return True
+
+
+def _base(unit: str) -> str:
+    """What an amount's value is kept in, g or mL, whatever unit it was typed in."""
+    known = unit_of("amount", unit)
+    return known.canonical if known else unit
 
 
 def _stop(facts: Facts, entry: Entry) -> bool:
