@@ -87,6 +87,7 @@ class StepBlock(Cited):
     hours: list[Quantity] = Field(default_factory=list)
     because: Words | None = None
     counted_from: Literal["arrival", "release"] = "arrival"
+    short: Words | None = None
 
     @model_validator(mode="after")
     def _fits(self) -> Self:
@@ -120,6 +121,7 @@ class StepBlock(Cited):
             at=tuple(self.at),
             hours=tuple(sure(hours(text)) for text in self.hours),
             because=self.because or "",
+            short=self.short or "",
             counted_from=self.counted_from,
         )
 

@@ -24,7 +24,7 @@ class Task:
 
     `id` is system/start-entry/step/occurrence and never holds the date. It may be done on any day
     from `from_` to `to`; `at` is its local time, "HH:MM", or "". `state` is due, overdue, done,
-    skipped or upcoming. `was` is the date it had before a restart moved it.
+    skipped or upcoming. `was` is the date it had before a restart moved it, `short` its few words.
     """
 
     id: str
@@ -40,6 +40,7 @@ class Task:
     at_utc: datetime | None = None
     was: date | None = None
     entry: int | None = None
+    short: str = ""
 
 
 def tasks(
@@ -157,4 +158,5 @@ def _task(slot: Slot, answer: Answer, system: str, start: int) -> Task:
         at_utc=slot.at_utc,
         was=slot.was,
         entry=answer.entry,
+        short=step.short,
     )

@@ -78,6 +78,8 @@ class Step:
         Why, beyond the source.
     counted_from
         "arrival" (day 0) or "release" (the day the fish were released).
+    short
+        `task` in a few words, for lists; empty where `task` is short itself.
     """
 
     id: str
@@ -91,6 +93,7 @@ class Step:
     hours: tuple[Decimal, ...] = ()
     because: str = ""
     counted_from: str = "arrival"
+    short: str = ""
 
     @property
     def repeats(self) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
+from typing import Any
 
 from intake.clock import local_date
 from intake.flows.asking import alerts, claims
@@ -76,12 +77,18 @@ def view(desk: Desk) -> TodayView:
             f"{day_text(today_)} {today_.year}",
             tuple(stops),
             left * MINUTES_A_VESSEL if left else None,
-            tuple(Alert(a["urgency"], a["text"], a["because"], a["system"]) for a in alerts(book)),
+            tuple(_alert(a) for a in alerts(book)),
             timers(book),
             tuple(_claim(c) for c in claims(book) if c["state"] == "open"),
             signs,
             SKIP_REASONS,
         )
+
+
+def _alert(found: dict[str, Any]) -> Alert:
+    text, system = found["text"], found["system"]
+    told = text if system in text else f"{system}: {text[0].lower()}{text[1:]}"
+    return Alert(found["urgency"], told, found["because"], system)
 
 
 def _claim(claim: dict[str, str]) -> str:
@@ -142,7 +149,7 @@ def _stop(book: Book, vessel: Vessel, due: list[Task], crossing: str) -> RoundSt
     system = book.facts.system_of(vessel)
     animals = book.facts.occupants([vessel.id])
     looks = _looks_today(book, vessel)
-    tasks = [_task(book, t, animals) for t in due if not (t.kind == "look" and not animals)]
+    tasks = [_task(t, animals) for t in due if not (t.kind == "look" and not animals)]
     if system.quarantine is None and animals and not looks:
         text = f"look at {heads(animals)}"
         tasks.insert(0, RoundTask("", "look", text, because="every fish is looked at every day"))
@@ -180,24 +187,11 @@ def _folded(tasks: list[RoundTask]) -> list[RoundTask]:
     return list(seen.values())
 
 
-def _task(book: Book, task: Task, animals: list[Animal]) -> RoundTask:
+def _task(task: Task, animals: list[Animal]) -> RoundTask:
     kind = KINDS.get(task.kind, "other")
-    words = {
-        "look": f"look at {heads(animals)}",
-        "water-test": "water test",
-        "temperature": "low and high temperature",
-    }.get(task.kind, task.task)
-    if len(words) > SHORT:
-        words = {"slide": "slide", "feed": "feed", "weigh": "weigh", "photo": "photo"}.get(
-            task.kind, words[: SHORT - 3].rstrip(" ,;") + "..."
-        )
+    words = f"look at {heads(animals)}" if task.kind == "look" else task.short or task.task
     late = task.state == "overdue"
-    del book
     return RoundTask(task.id, kind, words, "", task.at, task.state, _cause(task, late=late))
-
-
-SHORT = 34
-"""Letters a task has in the round before the whole text moves to the because line."""
 
 
 def _cause(task: Task, *, late: bool) -> str:
