@@ -85,7 +85,9 @@ def checks(desk: Desk, name: str) -> dict[str, Any]:
 def _checked_system(book: Book, name: str) -> System:
     """The system of that name, or the one a fish or group of that name is in."""
     found = book.facts.find(name, ("vessel", "system", "fish", "group"), book.now)
-    if not isinstance(found, Problem) and found.kind in ("fish", "group"):
+    if isinstance(found, Problem):
+        raise Unreadable(found.placed("SYSTEM"))
+    if found.kind in ("fish", "group"):
         animal = book.facts.animal(found.id)
         if animal.vessel:
             return book.facts.system_of(book.facts.vessel(animal.vessel))

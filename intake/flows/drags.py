@@ -72,10 +72,9 @@ def _restarted(book: Book, system: System, source: str, notes: Notes) -> dict[st
     was = before.earliest_release
     fish = sum(o.count for o in known.present)
     release = max(served, was) if was else served
-    what = (
-        f"day 0 moves from {day_0} to {today}, earliest release from {was} to {release}, "
-        f"for the {fish} fish already there"
-    )
+    moved = f"day 0 moves from {day_0} to {today}" if day_0 != today else f"day 0 stays {today}"
+    later = f"from {was} to {release}" if was != release else f"stays {release}"
+    what = f"{moved}, earliest release {later}, for the {fish} fish already there"
     because = f"fish from {source or 'elsewhere'} go into the same water"
     notes.because.append(f"{system.name}: {what}: {because}")
     return {

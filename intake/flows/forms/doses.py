@@ -6,11 +6,20 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
+from intake.flows.desk import Book
 from intake.flows.dosed_water import room_request, water_of
 from intake.flows.doses import Asking, course_named, tool_named
-from intake.flows.facts.things import Product, System
+from intake.flows.facts.things import DoseFact, Product, System, Thing
 from intake.flows.forms.form import Field, Filling, Form
-from intake.flows.forms.readers import AName, AQuantity, AStrength, AText, AThing, ATreatment
+from intake.flows.forms.readers import (
+    AName,
+    AQuantity,
+    Asked,
+    AStrength,
+    AText,
+    AThing,
+    ATreatment,
+)
 from intake.flows.strengths import stated, strength_of
 from intake.flows.usage import Usage
 from intake.science.amount import FEED_UNIT, Counted, bath_added, counted, counted_range
@@ -142,7 +151,41 @@ def _shown(reading: Any) -> dict[str, Any]:
     return {"value": value, "at": reading.at_utc.isoformat(), "evidence": reading.evidence}
 
 
+class ADosedWater(AThing):
+    """A vessel or water system, or the number of the entry whose dose is stopped."""
+
+    def read(self, text: str, asked: Asked) -> Thing | Problem:
+        found = AThing.read(self, text, asked)
+        dose = dose_numbered(asked.book, text)
+        if isinstance(found, Problem) and dose is not None:
+            return asked.book.facts.systems[dose[0]]
+        return found
+
+
+def dose_numbered(book: Book, text: str) -> tuple[int, DoseFact] | None:
+    """The dose of that entry and the system it went into; a correction means its original."""
+    entry = book.entry(int(text)) if text.isascii() and text.isdigit() else None
+    if entry is None:
+        return None
+    for system in book.facts.systems.values():
+        for dose in system.doses:
+            if dose.entry == entry.entry:
+                return system.id, dose
+    return None
+
+
+class AStopped(ATreatment):
+    """A treatment that was given in this room, or has a protocol: stopping is never held back."""
+
+    def read(self, text: str, asked: Asked) -> str | Problem:
+        given = {d.treatment for s in asked.book.facts.systems.values() for d in s.doses}
+        return text if text in given else ATreatment.read(self, text, asked)
+
+
 def _stop(f: Filling) -> None:
+    named = dose_numbered(f.book, str(f.typed.get("system", "")))
+    if named is not None and f.get("treatment") is None and f.thing("system").id == named[0]:
+        f.values["treatment"] = named[1].treatment
     f.stop_if_faulty()
     f.notes.because.append("stopping is never held back; change water as the protocol says")
 
@@ -173,8 +216,8 @@ FORMS = (
         "stop",
         "a treatment stopped",
         (
-            WATER,
-            Field("treatment", ATreatment(), "which treatment", positional=True),
+            Field("system", ADosedWater(("system",)), "vessel, system or the entry", True, True),
+            Field("treatment", AStopped(), "which treatment", positional=True),
             Field("wash-out", AName(), "it is being washed out", flag=True),
         ),
         _stop,

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from intake.flows.facts.things import System
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import ACount, ADate, AThing, ATreatment, Plain
 from intake.flows.names import unknown
-from intake.flows.quarantines import checks_of, facts_of, known_task
+from intake.flows.quarantines import facts_of, known_task
 from intake.flows.usage import Usage
+from intake.science.checks import checks
 from intake.science.plan import CHECKS
 from intake.science.problem import Problem, Refused
+from intake.science.quarantine import Passed
+from intake.science.restarts import restarts
 
 
 class APlan(Plain):
@@ -84,6 +88,18 @@ def _quarantine(f: Filling) -> None:
 def _clock(f: Filling) -> None:
     if (f.get("keep") is None) == (f.get("restart") is None):
         raise Usage("give --keep ENTRY or --restart ENTRY, one of them")
+    system = f.thing("system")
+    assert isinstance(system, System)
+    if not system.quarantines:
+        f.fault("no-such-name", "SYSTEM", f"{system.name} has no quarantine")
+    f.stop_if_faulty()
+    option = "keep" if f.get("keep") is not None else "restart"
+    found = restarts(facts_of(f.book, system), f.when)
+    settled = [r.entry for r in found if r.kind in ("sign", "death")]
+    if f.get(option) not in settled and f.entry is None:
+        there = ", ".join(str(n) for n in settled) or "none yet"
+        text = f"entry {f.get(option)} proposes no restart of {system.name}"
+        f.fault("no-such-name", f"--{option}", text, f"there is {there}")
     f.stop_if_faulty()
 
 
@@ -93,18 +109,29 @@ def _release(f: Filling) -> None:
     if system.quarantine is None:
         f.fault("no-such-name", "SYSTEM", f"{system.name} is not in quarantine")
     f.stop_if_faulty()
-    passed = dict(f.get("pass") or [])
-    found = checks_of(f.book, system)
-    still = [c for c in found.checks if c.state == "open" and c.check not in passed]
+    passed = f.get("pass") or []
+    names = [check for check, _ in passed]
+    if len(set(names)) != len(names):
+        f.fault("out-of-range", "--pass", "the same check twice", "give its one reason")
+        f.stop_if_faulty()
+    known = facts_of(f.book, system)
+    # Not every check may be passed: the days under the plan's floor stay open.
+    passing = tuple(Passed(f.when, NEWEST, check, reason) for check, reason in passed)
+    found = checks(replace(known, passed=(*known.passed, *passing)), f.when)
+    still = [c for c in found.checks if c.state == "open"]
     if still and f.entry is None:
-        names = ", ".join(c.check for c in still)
+        names = [c.check for c in still]
+        held = [c.evidence for c in still if c.check in dict(passed)]
         raise Refused(
             "checks-open",
-            f"{system.name} is not released: {names} still open",
-            source=f"plan {facts_of(f.book, system).plan.id}",
-            way_out="wait for the evidence, or --pass CHECK:REASON for each",
+            f"{system.name} is not released: {', '.join(names)} still open",
+            source=f"plan {known.plan.id}",
+            way_out="; ".join(held) or "wait for the evidence, or --pass CHECK:REASON for each",
         )
 
+
+NEWEST = 2**62
+"""Stands for the number the entry will get: after everything that is written."""
 
 SYSTEM = Field("system", AThing(("system",)), "water system, or a vessel in it", True, True)
 TASK = Field("task", ATask(), "the task's id", positional=True, required=True)
