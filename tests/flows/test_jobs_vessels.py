@@ -155,7 +155,7 @@ def test_the_cross_section_is_to_scale(desk: Desk) -> None:
     profile = RoomJobs(desk).vessel("Tub").profile
     assert profile is not None
     assert profile.outline[0] == (0.0, 128.0)
-    assert profile.outline[-1] == (50.0, pytest.approx(128 + 24 / 46 * 50))
+    assert profile.outline[-1] == pytest.approx((50.0, 128 + 24 / 46 * 50))
     assert (profile.depth_cm, profile.rim_cm) == (46.0, 50.0)
     assert (profile.length_waterline_cm, profile.length_floor_cm) == (152.0, 128.0)
     # 30 L lie level on a floor of 128 x 60 cm with half-round ends
