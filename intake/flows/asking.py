@@ -11,7 +11,13 @@ from intake.flows.desk import Book, Desk, at_work
 from intake.flows.doses import system_named
 from intake.flows.facts.things import Shipment, System
 from intake.flows.notes import Notes
-from intake.flows.quarantines import alerts_of, checks_of, in_quarantine, tasks_of
+from intake.flows.quarantines import (
+    alerts_of,
+    checks_of,
+    in_quarantine,
+    tasks_of,
+    with_tasks,
+)
 from intake.flows.shipments import claim_closes, claim_state
 from intake.science.calendar import Task
 from intake.science.problem import Problem, Unreadable
@@ -49,8 +55,8 @@ def tasks(desk: Desk, system: str | None = None, to: str | None = None) -> dict[
     """Tasks of one or every quarantine, 14 days ahead unless a date is given."""
     with at_work(desk) as book:
         until = _to_date(book, to)
-        systems = [system_named(book, system, "--system")] if system else in_quarantine(book)
-        found = [t for s in systems if s.quarantines for t in tasks_of(book, s, until)]
+        systems = [system_named(book, system, "--system")] if system else with_tasks(book)
+        found = [t for s in systems for t in tasks_of(book, s, until)]
         found.sort(key=lambda t: (t.day, t.at, t.system))
         return {"tasks": [task_keys(t) for t in found], **Notes().as_keys()}
 
@@ -106,7 +112,7 @@ def today(desk: Desk) -> dict[str, Any]:
     with at_work(desk) as book:
         due = [
             t
-            for s in in_quarantine(book)
+            for s in with_tasks(book)
             for t in tasks_of(book, s, clock.local_date(book.now, book.facts.zone))
             if t.state in ("due", "overdue")
         ]

@@ -57,8 +57,17 @@ def _tell(book: Book, line: Line, now: datetime) -> None:
         ago = typed.pop(f"{name}_ago", None)
         if ago is not None:
             typed[name] = _counted(book, str(ago), now, day=name == "expected")
+    if "task" in typed:
+        typed["task"] = _own_task(book, typed["task"])
     record_in(book, FORMS[line.kind], typed, Said(why=line.said.get("why")))
     book.take_in()
+
+
+def _own_task(book: Book, task: str) -> str:
+    """``North tub/*/step/1`` with the entry that began the quarantine that runs there."""
+    name = task.partition("/")[0]
+    system = next(s for s in book.facts.systems.values() if s.name == name)
+    return task.replace("*", str(system.quarantines[-1].id))
 
 
 def _counted(book: Book, ago: str, now: datetime, *, day: bool) -> str:

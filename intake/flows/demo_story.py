@@ -177,6 +177,10 @@ def _third_shipment() -> Iterator[Line]:
         yield _line(day, "18:40", "look", subject="Coal", sign=[f"clamped-fins:{grade}"],
                     appetite="some")  # fmt: skip
     yield _line(1, "19:30", "change", subject="Blue pool", volume="60 L")
+    for day in range(10, 0, -1):
+        yield _line(day, "18:05", "feed", vessel="Blue pool", amount="1.5 g", protein="36 %",
+                    eaten="all")  # fmt: skip
+    yield _line(2, "19:00", "done", task="Blue pool/*/sponge-squeeze/1")
 
 
 def _residents() -> Iterator[Line]:
@@ -193,6 +197,9 @@ def _residents() -> Iterator[Line]:
 def _today() -> Iterator[Line]:
     """A box has just landed; nothing of it is opened yet."""
     yield _line(5, "18:00", "quarantine", system="North tub", plan="standard", expected_ago="0")
+    for step, day in (("ready-vessel", 5), ("ready-tools", 4), ("ready-papers", 4)):
+        yield _line(day, "19:00", "done", task=f"North tub/*/{step}/1")
+    yield _line(1, "20:05", "done", task="North tub/*/ready-water/1")
     yield _line(1, "20:00", "reading", subject="North tub", temp="19.4 C", ph="7.8", kh="6 dKH",
                 tan="0 mg/L", kit="drop kit")  # fmt: skip
     yield _line(0, "-00:40", "shipment", name="Box 14", delivered_ago="0 -00:50",

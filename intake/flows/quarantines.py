@@ -10,6 +10,7 @@ from functools import lru_cache
 from intake.clock import local_date
 from intake.flows.desk import Book
 from intake.flows.dose_ends import ended_at, wait_after
+from intake.flows.dose_tasks import dose_tasks
 from intake.flows.facts.things import (
     Animal,
     LookFact,
@@ -20,7 +21,7 @@ from intake.flows.facts.things import (
 from intake.flows.judged_water import waters
 from intake.flows.names import unknown
 from intake.science import quarantine as q
-from intake.science.calendar import Task, tasks
+from intake.science.calendar import AHEAD_DAYS, Task, tasks
 from intake.science.checks import Checks, checks
 from intake.science.escalation import Alert, alerts
 from intake.science.limits import allowed
@@ -209,13 +210,27 @@ def checks_of(book: Book, system: System) -> Checks:
 
 
 def tasks_of(book: Book, system: System, to_date: date | None = None) -> tuple[Task, ...]:
-    """The tasks of the system's newest quarantine."""
-    return tasks(facts_of(book, system), book.now, to_date)
+    """The tasks of the system's newest quarantine and of the courses that run in its water."""
+    until = to_date or local_date(book.now, book.facts.zone) + timedelta(days=AHEAD_DAYS)
+    dosed = [
+        t
+        for t in dose_tasks(book, system)
+        if (t.state != "upcoming" or t.day <= until) and t.id not in book.facts.marked
+    ]
+    planned = tasks(facts_of(book, system), book.now, to_date) if system.quarantines else ()
+    return tuple(sorted([*planned, *dosed], key=lambda t: (t.day, t.at)))
 
 
 def alerts_of(book: Book, system: System) -> tuple[Alert, ...]:
     """What the record of the system's newest quarantine calls for."""
     return alerts(facts_of(book, system), book.now)
+
+
+def with_tasks(book: Book) -> list[System]:
+    """The systems whose quarantine or a course runs."""
+    return [
+        s for s in book.facts.systems.values() if s.quarantine is not None or dose_tasks(book, s)
+    ]
 
 
 def in_quarantine(book: Book) -> list[System]:
@@ -225,15 +240,18 @@ def in_quarantine(book: Book) -> list[System]:
 
 def known_task(book: Book, text: str) -> str | Problem:
     """The task of that id, or a problem with the nearest open ones."""
+    far = local_date(book.now, book.facts.zone) + timedelta(days=366)
     ids: list[str] = []
     for system in book.facts.systems.values():
+        if not text.startswith(f"{system.name}/"):
+            continue
+        if text in {t.id for t in tasks_of(book, system, far)}:
+            return text
         if system.quarantines and text.startswith(f"{system.name}/{system.quarantines[-1].id}/"):
-            far = local_date(book.now, book.facts.zone) + timedelta(days=366)
-            ids += [t.id for t in tasks_of(book, system, far)]
             step, _, number = text.split("/", 2)[-1].rpartition("/")
             plan = plan_of(system.quarantines[-1])
-            if text in ids or (plan.step(step) is not None and number.isdecimal()):
+            if plan.step(step) is not None and number.isdecimal():
                 return text
-    for system in in_quarantine(book):
+    for system in with_tasks(book):
         ids += [t.id for t in tasks_of(book, system) if t.state in ("due", "overdue")]
     return unknown(text, dict.fromkeys(ids), "a task")

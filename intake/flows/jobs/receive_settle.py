@@ -22,6 +22,8 @@ from intake.science.counters import counters
 from intake.science.problem import Problem, Unreadable
 
 PLAN = "standard"
+NOT_SAID = "variety not said"
+"""Stands for the variety where names come later."""
 ALIKE = ("variety", "mass", "length", "stage", "sex", "marks", "hatched")
 """What may be said of all fish of a bag at once."""
 
@@ -89,7 +91,7 @@ def _counted(book: Book, it: OnHand, given: Mapping[str, str]) -> dict[str, Any]
 
 def _named(it: OnHand, given: Mapping[str, str]) -> list[tuple[str, dict[str, str]]]:
     """One form for each fish or group that is named."""
-    alike = {k: v for k, v in given.items() if k in ALIKE}
+    alike = {"variety": NOT_SAID} | {k: v for k, v in given.items() if k in ALIKE}
     names = [n.strip() for n in re.split(r"[,\n]", given.get("fish", "")) if n.strip()]
     found = [("fish", {"name": n, **alike}) for n in names]
     here = given.get("alive") or str(living(it.bag) or 0)

@@ -111,7 +111,7 @@ def _due(book: Book) -> dict[int, list[Task]]:
     today_ = local_date(book.now, book.facts.zone)
     found: dict[int, list[Task]] = {}
     for system in book.facts.systems.values():
-        if system.quarantine is not None:
+        if system.quarantine is not None or system.doses:
             every = tasks_of(book, system, today_)
             found[system.id] = [t for t in every if t.state in ("due", "overdue")]
     return found
