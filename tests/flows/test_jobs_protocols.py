@@ -124,13 +124,13 @@ def test_an_amount_over_the_shipped_limit_is_marked_stop(jobs: RoomJobs) -> None
 
 
 def test_no_file_passes_a_ceiling_of_the_program(jobs: RoomJobs) -> None:
-    """Salt without an end to its hard limit stays at the ceiling, and the effect says so."""
-    salt = jobs.protocol("treatments/salt")
-    limit = float(salt.effects[1].yours)
-    text = changed(salt.text, "value: 5 g/L", "value: 90 g/L")
+    text = changed(shipped("treatments/salt"), "- value: 5 g/L", "- value: 90 g/L")
     seen = jobs.protocol_check("treatments/salt", text)
-    assert seen.problems or float(seen.effects[1].yours) < 90
-    assert limit < 90
+    assert seen.problems == ()
+    told = dose_anywhere({"treatment": "salt", "volume": "100 L"})
+    limit = seen.effects[1]
+    assert float(limit.shipped) == told["hard_limit"]
+    assert float(limit.yours) < 90
 
 
 @pytest.mark.parametrize(
