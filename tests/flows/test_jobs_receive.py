@@ -47,7 +47,8 @@ def room(tmp_path: Path) -> Path:
     vessel(early, "Back tub", "quarantine")
     vessel(early, "Front tub", "quarantine")
     record(early, "kit", {"name": "drops", "tests": "tan", "reports": "N", "steps": "0 1 2 4 8"})
-    record(early, "group", {"name": "Elders", "count": "4", "into": "House tank"})
+    record(early, "group", {"name": "Elders", "count": "4", "into": "House tank",
+                            "variety": "comet"})  # fmt: skip
     for name in ("Back tub", "Front tub", "House tank"):
         record(early, "reading", {"subject": name, "temp": "19.4 C", "ph": "7.8", "kh": "6 dKH",
                                   "tan": "0.1 mg/L as N"})  # fmt: skip
@@ -416,7 +417,7 @@ def test_a_binder_the_bag_s_kh_cannot_bear_is_refused(room: Path) -> None:
 
 def test_a_choice_that_drags_others_in_says_both_dates(room: Path) -> None:
     early = desk_at(room, -590)
-    record(early, "fish", {"name": "Sorrel", "into": "Front tub"})
+    record(early, "fish", {"name": "Sorrel", "variety": "oranda", "into": "Front tub"})
     record(early, "quarantine", {"system": "Front tub", "plan": "standard"})
     record(desk_at(room, -580), "contact", {"from": "House tank", "to": "Front tub", "by": "net"})
     landed(room)
@@ -659,6 +660,7 @@ def test_without_names_they_are_a_group_and_the_running_quarantine_goes_on(room:
     assert done.text == "Lisle bag 1 in Back tub"
     (group,) = entries(room, "group")[1:]
     assert (group["count"], group["bag"]) == (2, 1)
+    assert group["variety"] == "variety not said"
     assert len(entries(room, "quarantine")) == 1
     assert receive.bag(desk_at(room, 56), BOX, 1).fish == "3 fish, 1 dead"
 
@@ -682,7 +684,7 @@ def test_a_bag_in_which_none_lived_is_over(room: Path) -> None:
 
 def test_fish_among_others_say_both_dates_before_and_after(room: Path) -> None:
     early = desk_at(room, -590)
-    record(early, "fish", {"name": "Sorrel", "into": "Back tub"})
+    record(early, "fish", {"name": "Sorrel", "variety": "oranda", "into": "Back tub"})
     record(early, "quarantine", {"system": "Back tub", "plan": "standard"})
     across(room)
     day = 24 * 60
