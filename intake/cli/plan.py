@@ -1,4 +1,4 @@
-"""`intake plan PLAN --start DATE`: the dates of a plan."""
+"""`intake plan PLAN --start DATE --temp Q`: the dates of a plan."""
 
 from __future__ import annotations
 
@@ -14,4 +14,18 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: A
     parser = Parser("intake plan")
     parser.place("plan", "standard")
     parser.option("start", "the day the fish go in, YYYY-MM-DD", needed=True)
-    return Reply(dates(parser.read(tokens)))
+    parser.option("temp", "water temperature by day", needed=True)
+    parser.option("night", "the lowest at night, where it is colder")
+    parser.option("for", "a parasite: the treatments it needs at these temperatures")
+    parser.option("with", "the treatment used")
+    return Reply(dates(parser.read(tokens)), _lines)
+
+
+def _lines(a: dict[str, object]) -> list[str]:
+    tasks = a["tasks"]
+    assert isinstance(tasks, list)
+    lines = []
+    for t in tasks:
+        window = "" if t["to"] == t["from"] else f" to {t['to']}"
+        lines.append(f"{t['date']}{window}  {t['task']}")
+    return [*lines, f"earliest release {a['earliest_release']}"]
