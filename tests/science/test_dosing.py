@@ -74,6 +74,7 @@ def test_two_grams_a_litre_in_310_litres_is_620_grams() -> None:
     assert answer.volume_l_low == answer.volume_l == answer.volume_l_high == D(310)
     assert answer.warnings == ()
     assert "course support, the first of salt" in answer.assumptions
+    assert not any("temperature" in text for text in answer.assumptions)
     assert "strength 100 % w/w, the protocol's usual one; the label says" in answer.assumptions
     assert len(answer.because) == 3
     assert answer.because[-1].startswith("The product label and your vet come first")
@@ -333,6 +334,9 @@ def test_a_limit_for_warm_water_holds_warm_or_unknown(temp: Reading | None, limi
         formalin().courses[1], bounds=(bound("250", "uL/L"), bound("50", "uL/L", below_c=D(10)))
     )
     treatment = replace(formalin(), courses=(cold,))
+    cold_only = replace(cold, bounds=(bound("250", "uL/L"), bound("200", "uL/L", below_c=D(10))))
+    unread = plan_dose(ask(replace(formalin(), courses=(cold_only,))))
+    assert any("temperature" in text for text in unread.assumptions)
     for degrees, lower in (("10", False), ("9.9", True)):
         asked = ask(treatment, readings={"temp": reading(degrees)}, target=D(50))
         assert (plan_dose(asked).hard_limit == 50) is lower

@@ -106,6 +106,8 @@ def test_taking_out_more_than_there_is_leaves_nothing() -> None:
 def test_nothing_is_known_before_the_fill_nor_counted_before_it_happens() -> None:
     book = ledger(dosed(5, 100.0), dosed(-5, 900.0))
     assert residue(book, at(-1)) == Residue(0.0, 0.0, 0.0)
+    kept = Filled(NOW, 100.0, 100.0, 100.0, Residue(2.0, 1.0, 3.0))
+    assert residue(ledger(start=kept), NOW) == kept.level
     assert level(book, 4.999) == 0
     assert level(book, 5) == 1.0
 
