@@ -104,8 +104,12 @@ def counted(
         ratio = _ratio(strength, form, len(treatment.strengths))
         if ratio is not None and _near(ratio, _tolerance(treatment)):
             return _counted(treatment, form, strength, ratio)
+    raise _unknown_strength(treatment, strength)
+
+
+def _unknown_strength(treatment: Treatment, strength: StatedStrength) -> Refused:
     known = ", ".join(str(StatedStrength(s.value, s.unit)) for s in treatment.strengths)
-    raise Refused(
+    return Refused(
         "strength-mismatch",
         f"{strength} is not a strength of {treatment.title} that this protocol knows ({known})",
         value=float(strength.value),
