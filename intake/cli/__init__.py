@@ -89,5 +89,11 @@ def _run(options: Globals, rest: list[str]) -> int:
         raise Usage(f"'{word[:40]}' is not a command; {hint}")
     if options.dry_run and word not in REHEARSED:
         raise Usage(f"--dry-run is for {' and '.join(REHEARSED)}")
+    if tokens[:1] in (["-h"], ["--help"]):
+        from intake.cli.help import choices
+
+        if told := choices(word):
+            print(f"intake {word} ...", *told, sep="\n")
+            return 0
     module = importlib.import_module(f"intake.cli.{WORDS[word]}")
     return give(module.run(word, tokens, options), options)

@@ -38,7 +38,7 @@ def _lines(a: dict[str, Any]) -> list[str]:
     target = f"{show(a['target'], a['target_unit'])}, hard limit {show(a['hard_limit'], '')}"
     lines.append(f"  target           {target} ({a['hard_limit_source']})")
     if a["volume_l"] is not None:
-        ends = f"{show(a['volume_l_low'], 'L')} to {show(a['volume_l_high'], 'L')}"
+        ends = f"{show(a['volume_l_low'], '')} to {show(a['volume_l_high'], 'L')}"
         lines.append(f"  water            {show(a['volume_l'], 'L')} ({ends})")
     if a["already"]:
         lines.append(f"  already there    {show(a['already'], a['target_unit'])}")

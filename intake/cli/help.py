@@ -5,13 +5,14 @@ from __future__ import annotations
 from intake import __version__
 
 OVERVIEW = """\
-intake {version}: receive live fish, match water, dose by true volume, quarantine, release
+intake {version}: receive live fish, match water, dose by true volume,
+quarantine, release
 
   intake                     the screens
   working out (no room needed)
     volume SHAPE ...         true water of a vessel
     water ammonia|blend ...  what is in the water, and what mixing it makes
-    acclimate ...            a bag against a vessel, the ways across side by side
+    acclimate ...            a bag against a vessel, ways across side by side
     dose TREATMENT ...       what to weigh or draw up
     plan PLAN ...            the dates of a quarantine plan
     check [FILE ...]         reads protocol files and says what is wrong
@@ -31,3 +32,36 @@ The product label and your vet come first. 'intake WORD --help' says more."""
 def overview() -> str:
     """What the program can do, in one page."""
     return OVERVIEW.format(version=__version__)
+
+
+def choices(word: str) -> list[str]:
+    """What may follow a word that needs a second one, each with what it is; else nothing."""
+    if word == "record":
+        from intake.flows.forms.every import FORMS
+
+        return [f"  {form.kind:<12} {form.help}" for form in FORMS.values()]
+    if word == "volume":
+        from intake.science.volume import SHAPES
+
+        return [f"  {shape.name:<12} {shape.how}" for shape in SHAPES.values()]
+    return [f"  {name:<12} {told}" for name, told in SECOND.get(word, {}).items()]
+
+
+SECOND = {
+    "water": {
+        "ammonia": "how much of the total ammonia is NH3",
+        "blend": "what two waters make when they are mixed",
+        "oxygen": "how much oxygen the water takes up",
+        "salt": "one salt reading said in every way",
+        "dechlorinate": "thiosulfate for tap water",
+    },
+    "room": {
+        "new": "makes a room",
+        "set": "changes its settings",
+        "show": "what is in it",
+    },
+    "correct": {
+        "ENTRY": "number of the entry; --why TEXT, and --void or what is different",
+    },
+}
+"""The second words that are not forms or shapes, and what each is for."""

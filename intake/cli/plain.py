@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from typing import Any
 
 from intake.science.show import show
@@ -29,6 +31,59 @@ UNITS = (
 )
 """What the end of a key says of its unit, the longest first."""
 BESIDE = ("assumptions", "warnings", "because")
+WIDTH = 80
+"""Lines are folded to this many columns, as a terminal has them at the least."""
+DEEPEST = 50
+"""Text that goes on is set no further in than this, else 4 columns."""
+_COLUMN = re.compile(r"\S  +(?=\S)")
+_NUMBER = re.compile(r"±|[-+<>±(]?\d[\d.,]*")
+BETWEEN = "  ·  "
+
+
+def cells(text: str) -> int:
+    """How many columns of a terminal the text takes."""
+    wide = sum(unicodedata.east_asian_width(c) in "WF" for c in text)
+    return len(text) + wide - sum(unicodedata.combining(c) > 0 for c in text)
+
+
+def folded(line: str) -> list[str]:
+    """A line as lines of at most `WIDTH` columns, what goes on set under where its text begins.
+
+    Only blanks are broken at, and never the one between a number and its unit; a word that is
+    longer than a line, such as a path, stays whole.
+    """
+    if cells(line) <= WIDTH:
+        return [line]
+    lead = len(line) - len(line.lstrip(" "))
+    if BETWEEN in line:
+        return _filled(line[:lead], line[lead:].split(BETWEEN), BETWEEN, " " * (lead + 2))
+    head = max((m.end() for m in _COLUMN.finditer(line) if m.end() <= DEEPEST), default=lead)
+    margin = " " * (cells(line[:head]) if head > lead else lead + 4)
+    return _filled(line[:head], _words(line[head:]), " ", margin)
+
+
+def _filled(head: str, words: list[str], between: str, margin: str) -> list[str]:
+    lines, now = [], head + words[0]
+    for word in words[1:]:
+        if cells(now + between + word) > WIDTH:
+            lines.append(now)
+            now = margin + word
+        else:
+            now += between + word
+    return [*lines, now]
+
+
+def _words(text: str) -> list[str]:
+    """Words, with a number, what it counts and what it is counted as kept together."""
+    found: list[str] = []
+    for word in text.split():
+        last = found[-1].split(" ")[-1] if found else ""
+        numbered = last[:1].isupper() and last.isalpha() and _NUMBER.fullmatch(word)
+        if found and (_NUMBER.fullmatch(last) or word == "as" or last == "as" or numbered):
+            found[-1] += f" {word}"
+        else:
+            found.append(word)
+    return found
 
 
 def label_of(key: str) -> tuple[str, str]:
@@ -70,7 +125,7 @@ def _item(item: Any) -> list[str]:
         for k, v in item.items()
         if v not in (None, "", [], {})
     ]
-    return ["  " + "  ·  ".join(shown)]
+    return ["  " + BETWEEN.join(shown)]
 
 
 def _value(value: Any, unit: str) -> str:
@@ -80,6 +135,8 @@ def _value(value: Any, unit: str) -> str:
         return f"{value} {unit}".strip()
     if isinstance(value, float):
         return show(value, unit, digits=4)
+    if isinstance(value, list) and all(isinstance(item, str) for item in value):
+        return ", ".join(value)
     if isinstance(value, dict | list):
         return str(len(value))
     return str(value)

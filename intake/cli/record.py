@@ -24,9 +24,8 @@ COMMON = (
 def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: ARG001
     """Writes one entry and answers with its number."""
     kind = tokens[0] if tokens else ""
-    if kind in ("-h", "--help", ""):
-        listed = "\n".join(f"  {f.kind:<12} {f.help}" for f in FORMS.values())
-        raise Usage(f"intake record KIND ...\n{listed}")
+    if not kind or kind.startswith("-"):
+        raise Usage(f"intake record KIND ...; kinds: {', '.join(FORMS)}")
     if kind not in FORMS:
         from difflib import get_close_matches
 

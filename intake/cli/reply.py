@@ -32,7 +32,10 @@ def show_json(value: dict[str, Any]) -> None:
 
 def say(line: str) -> None:
     """A line of talk on stderr, with nothing in it that a terminal obeys."""
-    print(inert(line), file=sys.stderr)
+    from intake.cli.plain import folded
+
+    for part in folded(inert(line)):
+        print(part, file=sys.stderr)
 
 
 def give(reply: Reply, options: Globals) -> int:
@@ -40,11 +43,12 @@ def give(reply: Reply, options: Globals) -> int:
     if options.json:
         show_json(reply.answer)
         return reply.code
-    from intake.cli.plain import aligned, notes
+    from intake.cli.plain import aligned, folded, notes
 
     lines = reply.lines(reply.answer) if reply.lines else aligned(reply.answer)
     for line in lines:
-        print(inert(line))
+        for part in folded(inert(line)):
+            print(part)
     if not options.quiet:
         for line in notes(reply.answer):
             say(line)

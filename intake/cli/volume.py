@@ -37,7 +37,7 @@ def _add(parser: Parser, spec: SizeSpec) -> None:
 def _lines(a: dict[str, Any]) -> list[str]:
     half = (a["volume_l_high"] - a["volume_l_low"]) / 2
     lines = [f"{show(a['volume_l'], 'L', half=half)}   {a['method']}"]
-    ends = f"{show(a['volume_l_low'], 'L')} to {show(a['volume_l_high'], 'L')}"
+    ends = f"{show(a['volume_l_low'], '')} to {show(a['volume_l_high'], 'L')}"
     lines.append(f"  likely between   {ends}")
     if a["displaced_l"]:
         full, off = show(a["gross_l"], "L"), show(a["displaced_l"], "L")
