@@ -109,7 +109,7 @@ def quarantined(folder: Path) -> Desk:
     desk = small_desk(folder)
     put(desk, "2026-11-04 09:00", "vessel", name="Tub", shape="box", length="100 cm",
         width="50 cm", depth="40 cm", zone="quarantine")  # fmt: skip
-    put(desk, "2026-11-10 10:00", "fish", name="Ash", into="Tub")
+    put(desk, "2026-11-10 10:00", "fish", name="Ash", into="Tub", variety="ranchu")
     put(desk, "2026-11-10 10:05", "quarantine", system="Tub", plan="standard")
     return desk
 
@@ -117,7 +117,7 @@ def quarantined(folder: Path) -> Desk:
 def test_new_fish_begin_the_days_again_and_the_chain_says_so(tmp_path: Path) -> None:
     desk = quarantined(tmp_path)
     first = RoomJobs(then(desk, "2026-11-14 12:00")).calendar().systems[0]
-    entry = put(desk, "2026-11-15 10:00", "fish", name="Brick", into="Tub")
+    entry = put(desk, "2026-11-15 10:00", "fish", name="Brick", into="Tub", variety="ranchu")
     second = RoomJobs(then(desk, "2026-11-16 12:00")).calendar().systems[0]
     assert first.earliest_release == date(2026, 12, 10)
     assert second.earliest_release == date(2026, 12, 15)
@@ -133,7 +133,7 @@ def test_new_fish_begin_the_days_again_and_the_chain_says_so(tmp_path: Path) -> 
 
 def test_a_proposed_restart_is_told_until_it_is_settled(tmp_path: Path) -> None:
     desk = quarantined(tmp_path)
-    put(desk, "2026-11-10 11:00", "fish", name="Brick", into="Tub")
+    put(desk, "2026-11-10 11:00", "fish", name="Brick", into="Tub", variety="ranchu")
     put(desk, "2026-11-16 08:00", "look", subject="Ash", sign=["white-grains:1"])
     put(desk, "2026-11-16 08:05", "look", subject="Brick", sign=["white-grains:1"])
     shown = RoomJobs(then(desk, "2026-11-16 12:00")).calendar().systems[0]

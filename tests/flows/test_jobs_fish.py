@@ -84,7 +84,16 @@ def room(folder: Path) -> Desk:
     for name in ("Tub", "Bath"):
         put(desk, "2026-11-04 09:00", "vessel", name=name, shape="box", length="100 cm",
             width="50 cm", depth="40 cm")  # fmt: skip
-    put(desk, "2026-11-10 10:00", "group", name="Reds", count="5", into="Tub", mass="80 g")
+    put(
+        desk,
+        "2026-11-10 10:00",
+        "group",
+        name="Reds",
+        count="5",
+        into="Tub",
+        mass="80 g",
+        variety="ryukin",
+    )
     put(desk, "2026-11-10 10:01", "fish", name="Ash", into="Tub", variety="ranchu")
     return desk
 
@@ -194,7 +203,7 @@ def test_weighing_is_the_command_with_its_problems(tmp_path: Path) -> None:
 
 def quarantined(folder: Path) -> Desk:
     desk = room(folder)
-    put(desk, "2026-11-10 12:00", "fish", name="New", into="Bath")
+    put(desk, "2026-11-10 12:00", "fish", name="New", into="Bath", variety="ranchu")
     put(desk, "2026-11-10 12:05", "quarantine", system="Bath", plan="standard")
     return desk
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
-from typing import Any
+from typing import Any, TypeVar, cast
 
 from intake.clock import local_date
 from intake.flows.desk import Book, Desk, at_work, rehearsed
 from intake.flows.facts.things import Animal, Vessel
 from intake.flows.jobs.calendar import readable
-from intake.flows.jobs.fish_days import last_words, row_grades, shown_days
+from intake.flows.jobs.fish_days import Recent, last_words, shown_days
 from intake.flows.jobs.fish_story import detail_of
 from intake.flows.jobs.refusals import as_unreadable
 from intake.flows.jobs.today import heads, round_of, zone_text
@@ -23,6 +24,7 @@ from intake.science.problem import Unreadable
 from intake.science.show import show
 from intake.science.text import twin_key
 
+T = TypeVar("T")
 EVERY_DAY = "every fish is looked at every day."
 
 
@@ -56,8 +58,34 @@ def _vessel(book: Book, name: str) -> Vessel:
     return found
 
 
+_kept: dict[tuple[object, ...], object] = {}
+"""Lists and looks as last worked out, by room, newest journal row, day and vessel."""
+KEPT_AT_MOST = 32
+
+
+def _once(book: Book, what: str, make: Callable[[], T]) -> T:
+    """What `make` answers, again only once the journal has grown or the day has changed."""
+    from intake.store import journal
+
+    today = local_date(book.now, book.facts.zone)
+    key = (book.desk.room, journal.head(book.connection), today, what)
+    if key not in _kept:
+        if len(_kept) >= KEPT_AT_MOST:
+            _kept.clear()
+        _kept[key] = make()
+    return cast(T, _kept[key])
+
+
+def _recent(book: Book) -> Recent:
+    return _once(book, "looks", lambda: Recent(book))
+
+
 def _listed(book: Book, vessel: str) -> list[Animal]:
     """The fish and groups in the order of the list: the round's vessels, then by name."""
+    return _once(book, f"list {vessel}", lambda: _sorted(book, vessel))
+
+
+def _sorted(book: Book, vessel: str) -> list[Animal]:
     if vessel:
         found = book.facts.occupants([_vessel(book, vessel).id])
         return sorted(found, key=lambda a: (twin_key(a.name), a.id))
@@ -98,8 +126,8 @@ def page(desk: Desk, vessel: str, start: int, count: int) -> FishPage:
         animals = _listed(book, vessel)
         first = max(0, min(start, len(animals)))
         shown = animals[first : first + max(0, count)]
-        days = shown_days(book)
-        rows = tuple(_row(book, a, days, first + n) for n, a in enumerate(shown))
+        recent = _recent(book)
+        rows = tuple(_row(book, a, recent, first + n) for n, a in enumerate(shown))
         return FishPage(rows, first, len(animals))
 
 
@@ -110,7 +138,7 @@ def place(desk: Desk, vessel: str, name: str) -> int:
         return names.index(name) if name in names else 0
 
 
-def _row(book: Book, animal: Animal, days: tuple[date, ...], place: int) -> FishRow:
+def _row(book: Book, animal: Animal, recent: Recent, place: int) -> FishRow:
     last, care, stop = last_words(book, animal)
     return FishRow(
         key=f"{place:09d}",
@@ -119,7 +147,7 @@ def _row(book: Book, animal: Animal, days: tuple[date, ...], place: int) -> Fish
         count=animal.count,
         vessel=book.facts.vessel(animal.vessel).name,
         detail=detail_text(book, animal),
-        grades=row_grades(book, animal, days),
+        grades=recent.worst(animal),
         last=last,
         care=care,
         stop=stop,
@@ -154,7 +182,8 @@ def detail(desk: Desk, name: str) -> FishDetail:
     """One fish or group: its signs day by day, its history, its weights."""
     with at_work(desk) as book:
         animal = _animal(book, name)
-        return detail_of(book, animal, detail_text(book, animal), _because_of(book, animal))
+        because = _because_of(book, animal)
+        return detail_of(book, animal, _recent(book), detail_text(book, animal), because)
 
 
 def _animal(book: Book, name: str) -> Animal:
@@ -169,14 +198,17 @@ def _animal(book: Book, name: str) -> Animal:
 
 
 def _because_of(book: Book, animal: Animal) -> str:
-    """What the signs of the last look say, else what the record calls for."""
+    """What the signs of the last look say, else when that was."""
     look = animal.last_look
     for sign, grade in look.signs if look else ():
         known = book.shelf.signs.get(sign)
         if known is not None and grade:
             return f"{known.title} {grade}: {known.grades[grade - 1]}. {known.line}"
-    vessels = [book.facts.vessel(animal.vessel)] if animal.vessel else []
-    return _because(book, [animal], vessels[0]) if vessels else "it has left this room."
+    if not animal.vessel:
+        return "it has left this room."
+    if look is None:
+        return f"not looked at yet; {EVERY_DAY}"
+    return f"no sign, looked {when_text(book, look.at)}; {EVERY_DAY}"
 
 
 def weigh(desk: Desk, name: str, mass: str) -> Recorded:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from datetime import date, datetime, timedelta
+from collections.abc import Iterator
+from datetime import UTC, date, datetime, time, timedelta
 
 from intake.clock import local_date
 from intake.flows.desk import Book
@@ -20,66 +20,77 @@ def shown_days(book: Book) -> tuple[date, ...]:
     return tuple(today - timedelta(n) for n in range(DAYS - 1, -1, -1))
 
 
-def looks_at(book: Book, animal: Animal, since: date | None = None) -> Iterator[LookFact]:
-    """The looks that covered a fish or group, newest first, back to a day.
+def looks_at(book: Book, animal: Animal) -> Iterator[LookFact]:
+    """The looks that covered a fish or group, newest first.
 
     A look made before a group was split covered the part that moved as well.
     """
     seen: set[int] = set()
-    whole = book.facts.things.get(animal.came_of)
     for stay in reversed(animal.stays):
         for look in reversed(book.facts.systems[stay.system].looks):
-            if look.at < stay.since or (since and local_date(look.at, book.facts.zone) < since):
+            if look.at < stay.since:
                 break
             inside = stay.until is None or look.at <= stay.until
-            covered = animal.id in look.animals or (
-                whole is not None and whole.id in look.animals and look.at <= animal.since
-            )
-            if inside and covered and look.entry not in seen:
+            if inside and look.entry not in seen and _covers(look, animal):
                 seen.add(look.entry)
                 yield look
 
 
-def _by_day(book: Book, looks: Iterable[LookFact]) -> dict[date, list[LookFact]]:
-    found: dict[date, list[LookFact]] = {}
-    for look in looks:
-        found.setdefault(local_date(look.at, book.facts.zone), []).append(look)
-    return found
+def _covers(look: LookFact, animal: Animal) -> bool:
+    if animal.id in look.animals:
+        return True
+    return bool(animal.came_of) and animal.came_of in look.animals and look.at <= animal.since
 
 
-def row_grades(book: Book, animal: Animal, days: tuple[date, ...]) -> str:
-    """The worst grade of each day; see `FishRow.grades`."""
-    by_day = _by_day(book, looks_at(book, animal, days[0]))
-    worst = {
-        day: max((g for look in looks for _, g in look.signs), default=0)
-        for day, looks in by_day.items()
-    }
-    return "".join(
-        _character(worst.get(day), day == days[-1], bool(animal.vessel)) for day in days
-    )
+class Recent:
+    """The looks of the days shown, put by fish the first time its water is asked for."""
 
+    def __init__(self, book: Book) -> None:
+        self.days = shown_days(book)
+        self._zone = book.facts.zone
+        self._since = datetime.combine(self.days[0], time(), self._zone).astimezone(UTC)
+        self._systems = book.facts.systems
+        self._by_animal: dict[int, dict[int, list[LookFact]]] = {}
 
-def _character(worst: int | None, today: bool, here: bool) -> str:
-    if worst is None:
-        return NOT_YET if today and here else NOTHING
-    return str(worst) if worst else NO_SIGN
+    def _looks(self, system: int) -> dict[int, list[LookFact]]:
+        if system not in self._by_animal:
+            found: dict[int, list[LookFact]] = {}
+            for look in reversed(self._systems[system].looks):
+                if look.at < self._since:
+                    break
+                for animal in look.animals:
+                    found.setdefault(animal, []).append(look)
+            self._by_animal[system] = found
+        return self._by_animal[system]
 
-
-def sign_grades(book: Book, animal: Animal, days: tuple[date, ...]) -> tuple[tuple[str, str], ...]:
-    """Each sign seen in these days with its worst grade day by day."""
-    by_day = _by_day(book, looks_at(book, animal, days[0]))
-    signs = sorted({s for looks in by_day.values() for x in looks for s, g in x.signs if g})
-    found = []
-    for sign in signs:
-        worst = {
-            day: max((g for look in looks for s, g in look.signs if s == sign), default=0)
-            for day, looks in by_day.items()
-        }
-        line = "".join(
-            _character(worst.get(day), day == days[-1], bool(animal.vessel)) for day in days
+    def of(self, animal: Animal) -> list[LookFact]:
+        """The looks of these days that covered a fish or group."""
+        systems = dict.fromkeys(
+            s.system for s in animal.stays if s.until is None or s.until >= self._since
         )
-        found.append((sign_title(book, sign), line))
-    return tuple(found)
+        ids = [i for i in (animal.id, animal.came_of) if i]
+        found = {x.entry: x for s in systems for i in ids for x in self._looks(s).get(i, ())}
+        return [x for x in found.values() if _covers(x, animal)]
+
+    def worst(self, animal: Animal, sign: str | None = None) -> str:
+        """The worst grade of each day, of one sign or of any; see `FishRow.grades`."""
+        worst: dict[date, int] = {}
+        for look in self.of(animal):
+            day = local_date(look.at, self._zone)
+            grades = [g for s, g in look.signs if sign is None or s == sign]
+            worst[day] = max([worst.get(day, 0), *grades])
+        today, here = self.days[-1], bool(animal.vessel)
+        return "".join(_character(worst.get(d), here and d == today) for d in self.days)
+
+    def signs(self, animal: Animal) -> list[str]:
+        """The signs seen in these days."""
+        return sorted({s for look in self.of(animal) for s, grade in look.signs if grade})
+
+
+def _character(worst: int | None, waiting: bool) -> str:
+    if worst is None:
+        return NOT_YET if waiting else NOTHING
+    return str(worst) if worst else NO_SIGN
 
 
 def sign_title(book: Book, sign: str) -> str:

@@ -8,7 +8,7 @@ from intake.clock import local_date
 from intake.flows.desk import Book
 from intake.flows.facts.things import Animal
 from intake.flows.facts.upcast import today
-from intake.flows.jobs.fish_days import day_of, looks_at, shown_days, sign_grades, sign_title
+from intake.flows.jobs.fish_days import Recent, day_of, looks_at, sign_title
 from intake.flows.jobs.words import clock_text
 from intake.flows.views.fish import FishDetail, LookLine
 from intake.science.show import show
@@ -20,13 +20,13 @@ LINES_AT_MOST = 200
 """The newest lines of a history that are told at once; `intake history` tells all."""
 
 
-def detail_of(book: Book, animal: Animal, detail: str, because: str) -> FishDetail:
+def detail_of(book: Book, animal: Animal, recent: Recent, detail: str, because: str) -> FishDetail:
     """The fish under the cursor with everything recorded of it."""
     entries = _entries(book, animal)
     return FishDetail(
         name=animal.name,
         detail=detail,
-        signs=sign_grades(book, animal, shown_days(book)),
+        signs=tuple((sign_title(book, s), recent.worst(animal, s)) for s in recent.signs(animal)),
         lines=tuple(_line(book, e) for e in entries[-LINES_AT_MOST:]),
         because=because,
         weights=tuple(_weights(book, animal, entries)),
