@@ -44,8 +44,12 @@ def zone(name: str) -> ZoneInfo | Problem:
 
 def local_zone_name() -> str:
     """The name of this computer's time zone, UTC where it cannot be told."""
+    import os
     from pathlib import Path
 
+    named = os.environ.get("TZ", "").lstrip(":")
+    if named and not isinstance(zone(named), Problem):
+        return named
     link = Path("/etc/localtime")
     if link.is_symlink():
         name = str(link.resolve()).partition("zoneinfo/")[2]

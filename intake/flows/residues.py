@@ -24,6 +24,9 @@ from intake.science.ledger import (
 from intake.science.residue import residue
 from intake.science.treatment import Treatment
 
+REMOVED_FASTEST_H = 6.0
+"""Half-life at the fastest that carbon or UV is taken to clear a medicine [h]: common practice.
+At the slowest it clears nothing, so the range stays open that way."""
 NOTHING_LEFT = 1e-9
 """Levels under this are not told: sixty full changes ago."""
 
@@ -66,8 +69,8 @@ def ledger_of(book: Book, system: System, name: str) -> Ledger:
 
 def _for_treatment(w: WaterEvent, treatment: Treatment | None, name: str) -> Event | None:
     if isinstance(w.event, Removing):
-        removed = treatment is not None and {"carbon", "uv"} & set(treatment.removed_by)
-        return w.event if removed else None
+        removed = treatment is not None and w.removers & set(treatment.removed_by)
+        return replace(w.event, half_life_low_h=REMOVED_FASTEST_H) if removed else w.event
     if name == "salt" and w.salt_g_l and isinstance(w.event, Changed | ToppedUp | Flushed):
         salt = Residue(w.salt_g_l, w.salt_g_l, w.salt_g_l)
         return replace(w.event, new=salt)

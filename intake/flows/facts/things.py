@@ -114,11 +114,15 @@ class Vessel(Thing):
 
 @dataclass(frozen=True, slots=True)
 class WaterEvent:
-    """Something that happened to a system's water; `salt_g_l` is what the new water held."""
+    """Something that happened to a system's water; `salt_g_l` is what the new water held.
+
+    `removers` are the devices at work from then on (carbon, uv), where equipment was changed.
+    """
 
     entry: int
     event: Event
     salt_g_l: float = 0.0
+    removers: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

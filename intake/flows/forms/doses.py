@@ -129,7 +129,7 @@ def _keep(
         "already": None if request.already is None else request.already.now,
         "route": course.route,
         "protocol": {
-            "path": treatment.path,
+            "path": f"treatments/{treatment.id}.yaml",
             "version": treatment.version,
             "sha256": treatment.sha256,
         },

@@ -259,20 +259,13 @@ def _equipment(facts: Facts, entry: Entry) -> bool:
             kept = entry.content[name]
             vessel.equipment[name] = kept if isinstance(kept, str) else kept["text"]
     system = facts.system_of(vessel)
-    working = any(
-        facts.vessel(v).equipment.get("carbon") == "in"
-        or facts.vessel(v).equipment.get("uv") == "on"
-        for v in system.vessels
-    )
     if "carbon" in entry.content or "uv" in entry.content:
-        # How fast carbon or UV takes a medicine out is not known: from hours to never.
-        ends = (CARBON_FASTEST_H, None) if working else (None, None)
-        system.water.append(WaterEvent(entry.entry, Removing(entry.at, *ends)))
+        vessels = [facts.vessel(v).equipment for v in system.vessels]
+        on = {"carbon": "in", "uv": "on"}
+        working = frozenset(n for n, word in on.items() if any(e.get(n) == word for e in vessels))
+        event = WaterEvent(entry.entry, Removing(entry.at, None, None), removers=working)
+        system.water.append(event)
     return True
-
-
-CARBON_FASTEST_H = 6.0
-"""Half-life at the fastest that carbon or UV is taken to clear a medicine [h]: common practice."""
 
 
 def _contact(facts: Facts, entry: Entry) -> bool:
