@@ -16,14 +16,19 @@ from textual.widgets import Input
 
 from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
 from intake.flows.views.parts import Recorded
-from intake.science.problem import Refused, Unreadable
 from intake.screens.dose_asks import measure_needed
 from intake.screens.dose_choice import asks_reason, recordable
 from intake.screens.dose_choosing import DoseChoosing
 from intake.screens.dose_faces import CHOOSE, DONE, FEET, READ, REFUSED, WHY_CHOOSE
-from intake.screens.dose_lines import choosing_lines, done_lines, read_lines, refused_head
+from intake.screens.dose_lines import (
+    amount_note,
+    choosing_lines,
+    done_lines,
+    read_lines,
+    refused_head,
+    strength_label,
+)
 from intake.screens.question import LinesScreen, PickScreen
-from intake.screens.saying import no_text
 from intake.screens.theme import Look
 from intake.screens.widgets.blocks import need_block, never_held_back, stop_block
 from intake.screens.widgets.buttons import BigButton
@@ -84,7 +89,8 @@ class DoseScreen(DoseChoosing):
 
     def _chose_from(self, choices: DoseChoices) -> None:
         self.choices = choices
-        due = next((d for d in choices.due if d.task == self.asked.task), None)
+        task = self.asked.task
+        due = next((d for d in choices.due if task and d.task == task), None)
         if due is not None:
             self.asked = replace(
                 self.asked, treatment=due.treatment, course=due.course, vessel=due.vessel
@@ -104,10 +110,7 @@ class DoseScreen(DoseChoosing):
             barred = bool(view.stops or view.needs)
             self.show_face(REFUSED if barred and face != CHOOSE else face)
 
-        self.ask(lambda jobs: jobs.dose(asked), worked, failed=self._not_worked, group="dose")
-
-    def _not_worked(self, no: Refused | Unreadable) -> None:
-        self.because.say(no_text(no), "stop")
+        self.ask(lambda jobs: jobs.dose(asked), worked, group="dose")
 
     def show_face(self, face: str) -> None:
         before, self.face = self.face, face
@@ -173,14 +176,7 @@ class DoseScreen(DoseChoosing):
 
     def small_note(self) -> str:
         """The plain amount, so that a small window never hides an open dose."""
-        view = self.view
-        if self.face != READ or view is None or view.amount is None:
-            return ""
-        return f"{view.amount.text} {view.amount.unit} into {view.vessel}"
-
-    def wrong_vessel(self) -> str:
-        """The vessel the dose is for."""
-        return self.asked.vessel
+        return amount_note(self.view) if self.face == READ else ""
 
     # what is drawn
 
@@ -195,8 +191,7 @@ class DoseScreen(DoseChoosing):
         return choosing_lines(view, self.line, self.answers(), width, look)
 
     def _strength_label(self, width: int, look: Look) -> list[Content]:
-        unit = f", {self.view.strength_unit}" if self.view and self.view.strength_unit else ""
-        return [Content(""), look.say((f"strength on packet{unit}"[:width], "ink"))]
+        return strength_label(self.view, width, look)
 
     def _explain(self) -> None:
         view = self.view
@@ -248,7 +243,7 @@ class DoseScreen(DoseChoosing):
 
         typed = self.asked
         if typed.strength:
-            self.ask(lambda jobs: jobs.dose(typed), worked, failed=self._not_worked, group="dose")
+            self.ask(lambda jobs: jobs.dose(typed), worked, group="dose")
 
     @on(Input.Submitted, "#strength")
     def _strength_entered(self, event: Input.Submitted) -> None:
@@ -285,7 +280,7 @@ class DoseScreen(DoseChoosing):
         self.action_back()
 
     def action_back(self) -> None:
-        """Escape leaves the dose as if it had not been asked for."""
+        """Leaves the dose as if it had not been asked for."""
         self.asked, self.view, self.recorded = DoseAsk(), None, None
         self.face, self.line, self.cursor = CHOOSE, 0, 0
         self.app.call_later(self.app.switch_mode, "today")

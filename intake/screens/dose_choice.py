@@ -10,7 +10,7 @@ from intake.flows.views.parts import Care
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One line to pick; `into` puts it into what is asked."""
+    """One line to pick; `into` puts it into what is asked. A `due` one leaves nothing to ask."""
 
     words: str
     detail: str
@@ -18,11 +18,7 @@ class Choice:
     course: str = ""
     vessel: str = ""
     task: str = ""
-
-    @property
-    def due(self) -> bool:
-        """A dose the calendar asks for: everything is known."""
-        return bool(self.task)
+    due: bool = False
 
     def into(self, asked: DoseAsk) -> DoseAsk:
         """The ask with this answered."""
@@ -49,7 +45,15 @@ def choices_for(choices: DoseChoices, line: int) -> list[Choice]:
             for v in choices.vessels
         ]
     due = [
-        Choice(f"● {d.title} into {d.vessel}", d.when, d.treatment, d.course, d.vessel, d.task)
+        Choice(
+            f"● {d.title} into {d.vessel}",
+            d.when,
+            d.treatment,
+            d.course,
+            d.vessel,
+            d.task,
+            due=True,
+        )
         for d in choices.due
     ]
     rest = [

@@ -126,6 +126,10 @@ class DoseChoosing(RoomScreen[None]):
         if self.face == CHOOSE and self.line < 2 and at < len(self._choices()):
             self._taken(self._choices()[at])
 
+    def wrong_vessel(self) -> str:
+        """The vessel the dose is for."""
+        return self.asked.vessel
+
     def work_out(self, face: str) -> None:
         """Asks for the amount, then shows the face."""
         raise NotImplementedError

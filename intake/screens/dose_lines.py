@@ -253,3 +253,16 @@ def _conditions(view: DoseView, width: int, look: Look) -> Content:
         parts.append(piece)
         used += piece.cell_length + 5
     return Content.assemble("  ", *parts)
+
+
+def strength_label(view: DoseView | None, width: int, look: Look) -> list[Content]:
+    """The question beside the strength field, in the middle of its three rows."""
+    unit = f", {view.strength_unit}" if view and view.strength_unit else ""
+    return [Content(""), look.say((f"strength on packet{unit}"[:width], "ink"))]
+
+
+def amount_note(view: DoseView | None) -> str:
+    """The amount and where it goes, for a window too small for anything else."""
+    if view is None or view.amount is None:
+        return ""
+    return f"{view.amount.text} {view.amount.unit} into {view.vessel}"

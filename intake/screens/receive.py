@@ -78,8 +78,7 @@ class ReceiveScreen(RoomScreen[None]):
 
     def appeared(self) -> None:
         """The bag that was open, else the list."""
-        box = self.desk.take("box")
-        if self.view is not None and not box:
+        if self.view is not None and not self.desk.take("box"):
             self._load()
         else:
             self.ask(lambda jobs: jobs.shipments(), self._listed)
@@ -191,8 +190,7 @@ class ReceiveScreen(RoomScreen[None]):
             self.editing = False
             self._load()
         elif self.view is not None:
-            self.view = None
-            self.ask(lambda jobs: jobs.shipments(), self._listed)
+            self.action_other_bag()
 
     def action_enter(self) -> None:
         """Opens a bag, takes a way across, or settles."""
@@ -208,8 +206,7 @@ class ReceiveScreen(RoomScreen[None]):
 
     def action_other_bag(self) -> None:
         """The list of bags."""
-        self.editing = False
-        self.view = None
+        self.editing, self.view = False, None
         self.ask(lambda jobs: jobs.shipments(), self._listed)
 
     def action_edit_bag(self) -> None:

@@ -7,10 +7,10 @@ from dataclasses import replace
 import pytest
 from textual.widgets import Input
 
-from intake.flows.views.dose import DoseAsk, DoseView
+from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
 from intake.flows.views.parts import Care, Shown
 from intake.screens.dose import DoseScreen
-from intake.screens.dose_faces import DONE, READ, REFUSED
+from intake.screens.dose_faces import CHOOSE, DONE, READ, REFUSED
 from intake.screens.dose_lines import read_lines
 from intake.screens.theme import Look
 from intake.screens.widgets.because import Because
@@ -158,6 +158,18 @@ async def test_choosing_fills_from_the_left() -> None:
         assert "0.75 g" in text_of(app)
         assert problems(app) == []
         await press(pilot, "enter")
+        assert at(app).face == READ
+
+
+async def test_a_due_dose_without_a_task_is_not_taken_for_the_one_meant() -> None:
+    class Loose(SampleRoom):
+        def dose_choices(self) -> DoseChoices:
+            choices = super().dose_choices()
+            return replace(choices, due=(replace(choices.due[0], task=""),))
+
+    async with opened("dose", room=Loose()) as (app, pilot, _room):
+        assert at(app).face == CHOOSE
+        await press(pilot, "a")
         assert at(app).face == READ
 
 
