@@ -136,8 +136,10 @@ def _typed(ask: Asking, treatment: Treatment, course: Course) -> dict[str, Any]:
     found: dict[str, Any] = {}
     volume = ask.quantity("volume", "volume")
     if volume is not None:
-        v = Decimal(volume.value or 0)
-        found["volume"] = WaterVolume(v, Decimal(volume.low or v), Decimal(volume.high or v))
+        v, low, high = (
+            Decimal(0) if end is None else end for end in (volume.value, volume.low, volume.high)
+        )
+        found["volume"] = WaterVolume(v, low, high)
         if volume.half is None:
             ask.notes.assumptions.append(f"volume {volume.text} taken as exact, as typed")
     mass = ask.quantity("fish_mass", "mass")
