@@ -10,12 +10,13 @@ from typing import Any
 
 import pytest
 
+from intake.flows.correct import correct
 from intake.flows.desk import Desk
 from intake.flows.dosing import dose_in_room
 from intake.flows.history import history
 from intake.flows.jobs import RoomJobs
 from intake.flows.one_volume import volume
-from intake.flows.record import record
+from intake.flows.record import Said, record
 from intake.flows.rooms import show_room, verify
 from intake.flows.sizes import options
 from intake.flows.views.vessels import VesselView
@@ -87,14 +88,19 @@ def test_the_sum_of_what_is_taken_off_adds_up(desk: Desk) -> None:
     assert "38 % of it water" in view.because
 
 
+def volume_sizes(shape: str, typed: Mapping[str, str]) -> dict[str, Any]:
+    """What was typed, as the command takes it: no rim, each slice an option of its own."""
+    known = {s.name for s in options()}
+    named = {k.replace("-", "_"): v for k, v in typed.items()}
+    found: dict[str, Any] = {k: v for k, v in named.items() if k in known}
+    if shape == "slices":
+        found["slice"] = typed["slice"].split("; ")
+    return found
+
+
 @pytest.mark.parametrize("shape", MEASURED)
 def test_a_sketch_with_all_sizes_is_the_volume_of_the_command(desk: Desk, shape: str) -> None:
-    typed: Mapping[str, Any] = {k.replace("-", "_"): v for k, v in MEASURED[shape].items()}
-    known = {s.name for s in options()}
-    told = volume(
-        SHAPES[shape],
-        {k: v.split("; ") if k == "slice" else v for k, v in typed.items() if k in known},
-    )
+    told = volume(SHAPES[shape], volume_sizes(shape, MEASURED[shape]))
     view = RoomJobs(desk).vessel_sketch("New", shape, MEASURED[shape])
     half = told["volume_l_high"] - told["volume_l"]
     assert float(view.digits) == pytest.approx(told["volume_l"], abs=half / 5)
@@ -234,11 +240,15 @@ def test_gravel_shows_before_it_is_saved_and_is_then_a_correction(desk: Desk) ->
 @pytest.mark.parametrize("shape", SHAPES)
 def test_what_is_asked_of_a_shape_is_what_it_takes(desk: Desk, shape: str) -> None:
     asked = RoomJobs(desk).sizes(shape)
-    own = [s.option for s in SHAPES[shape].sizes]
-    assert [q.field for q in asked][: len(own)] == own
-    assert {q.field for q in asked if q.needed} == {
-        s.option for s in SHAPES[shape].sizes if s.required
-    }
+    own = [s for s in SHAPES[shape].sizes if s.name != "depths"]
+    assert [q.field for q in asked][: len(own)] == [s.option for s in own]
+    needed = {q.field for q in asked if q.needed}
+    assert {s.option for s in own if s.required} <= needed
+    assert needed <= set(MEASURED[shape])
+    assert all(len(q.ask) <= 22 for q in asked)  # beside a field, with its unit
+    sizes = volume_sizes(shape, {k: v for k, v in MEASURED[shape].items() if k in needed})
+    if shape != "round":  # across or once around: either will do
+        assert volume(SHAPES[shape], sizes)["volume_l"] > 0
     told = RoomJobs(desk).vessel_record("New", shape, MEASURED[shape])
     assert told.entry
 
@@ -354,7 +364,7 @@ def test_a_gauging_moves_with_the_line(desk: Desk) -> None:
 def test_a_gauging_shows_before_it_is_saved(desk: Desk) -> None:
     jobs = RoomJobs(desk)
     some = jobs.vessel_sketch("Tub", "metered", {"bucket": "10.03 L"})
-    assert "still needed: how many buckets went in" in some.because
+    assert "still needed: how many buckets. How many buckets went in." in some.because
     assert some.digits == jobs.vessel("Tub").digits
     drawn = jobs.vessel_sketch("Tub", "metered", {"bucket": "10.03 L", "count": "33"})
     assert len(history(desk, "Tub")["entries"]) == 1
@@ -373,6 +383,16 @@ def test_only_the_newest_gauging_of_a_way_counts_and_one_may_be_taken_back(desk:
     last = history(desk, "Tub")["entries"][-1]["entry"]
     jobs.correct_void(last, "counted twice")
     assert jobs.vessel("Tub").gauged[1].said.startswith("33 buckets")
+
+
+def test_a_gauging_is_corrected_like_any_entry(desk: Desk) -> None:
+    jobs = RoomJobs(desk)
+    gauged(jobs, 33)
+    entry = history(desk, "Tub")["entries"][-1]["entry"]
+    correct(desk, entry, {"count": "37"}, Said(why="counted again"))
+    assert jobs.vessel("Tub").gauged[1].said.startswith("37 buckets")
+    assert jobs.vessel("Tub").agreement == "they agree"
+    assert verify(desk, replay=True)["projections_match"]
 
 
 def test_a_salt_step_beyond_the_published_curve_is_refused_not_drawn(desk: Desk) -> None:

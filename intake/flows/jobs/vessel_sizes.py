@@ -20,12 +20,12 @@ from intake.science.spread import Size
 from intake.science.volume import INSIDE, SHAPES, Shape, SizeSpec, true_volume
 
 ASKS = {
-    "length": "length at the waterline",
-    "width": "width at the waterline",
-    "diameter": "diameter at the waterline",
-    "girth": "or once around, at the waterline",
+    "length": "length at the line",
+    "width": "width at the line",
+    "diameter": "diameter at the line",
+    "girth": "or once around",
     "depth": "depth of water",
-    "depths": "or depths over a sloping floor",
+    "depths": "or several depths",
     "floor_length": "length at the floor",
     "floor_width": "width at the floor",
     "floor_diameter": "diameter at the floor",
@@ -34,62 +34,74 @@ ASKS = {
     "middle_diameter": "diameter half way up",
     "sides": "how many sides",
     "across": "from flat to flat",
-    "bow": "how far the front bows out",
-    "cut_length": "missing corner, along the length",
-    "cut_width": "missing corner, along the width",
-    "points": "corners, walking once around",
-    "slice": "boxes from the floor up",
-    "table": "depth and litres at each mark",
-    "bucket": "what one bucket holds",
-    "count": "how many buckets went in",
+    "bow": "bow of the front",
+    "cut_length": "missing length",
+    "cut_width": "missing width",
+    "points": "corners, once around",
+    "slice": "boxes, floor first",
+    "table": "depths and litres",
+    "bucket": "one bucket holds",
+    "count": "how many buckets",
     "rate": "what runs in",
     "time": "how long it ran",
     "salt": "salt, weighed",
     "before": "reading before",
     "after": "reading a day later",
-    "height": "wall, from the floor to the rim",
+    "height": "wall, floor to rim",
     "gravel": "gravel, in bulk",
     "rock_mass": "rock, weighed dry",
     "displaced": "all else under water",
     "connected": "sump and pipes",
 }
-"""What each size is called while it is asked."""
+"""What each size is called while it is asked; short, a unit comes after it."""
+OWN_ASKS = {
+    ("drum", "length"): "length, end to end",
+    ("drum", "diameter"): "across the round end",
+    ("bowl", "diameter"): "across the whole ball",
+}
+"""Sizes that are something else in these shapes."""
 ARROWS = {
     "depth": "side", "depths": "side", "height": "side", "table": "side", "slice": "side",
     "width": "across", "cut_width": "across", "bow": "across", "points": "top",
     "gravel": "floor", "rock_mass": "floor", "displaced": "middle", "connected": "middle",
 }  # fmt: skip
 KINDS = {"salt-reading": "saltiness"}
-SELDOM = ("void", "rock_density")
-"""Sizes that have a usual value: not asked, but taken where they are typed."""
+SELDOM = ("void", "rock_density", "depths")
+"""Not asked, since they have a usual value or are seldom needed; taken where they are typed."""
 
 
 def questions(shape: str) -> tuple[SizeQuestion, ...]:
     """What is asked to measure a shape, in order: its own sizes, the rim, what is inside.
 
-    Sizes that replace each other are none of them marked as needed.
+    Of sizes that replace each other none is marked as needed.
     """
     found = SHAPES.get(shape)
     if found is None:
         raise Unreadable(unknown(shape, SHAPES, "a shape").placed("SHAPE"))
-    asked = [_question(s) for s in found.sizes]
+    own = [s for s in found.sizes if s.name not in SELDOM]
+    asked = [_question(found, s, own) for s in own]
     if found.family in ("plan", "solid"):
         asked.append(SizeQuestion("height", ASKS["height"], "length", "side", needed=False))
     if found.family != "gauge":
-        asked += [_question(s) for s in INSIDE if s.name not in SELDOM]
+        asked += [_question(found, s, []) for s in INSIDE if s.name not in SELDOM]
     return tuple(asked)
 
 
-def _question(spec: SizeSpec) -> SizeQuestion:
+def _question(shape: Shape, spec: SizeSpec, own: list[SizeSpec]) -> SizeQuestion:
     stem = "floor" if spec.name.startswith("floor_") else "top"
     stem = "middle" if spec.name.startswith("middle_") else stem
+    alone = bool(spec.one_of) and sum(s.one_of == spec.one_of for s in own) == 1
     return SizeQuestion(
         field=spec.option,
-        ask=ASKS[spec.name],
+        ask=_ask(shape, spec),
         kind=KINDS.get(spec.kind, spec.kind),
         arrow=ARROWS.get(spec.name, stem),
-        needed=spec.required,
+        needed=spec.required or alone,
     )
+
+
+def _ask(shape: Shape, spec: SizeSpec) -> str:
+    return OWN_ASKS.get((shape.name, spec.name), ASKS[spec.name])
 
 
 def slabs(text: str) -> list[str]:
@@ -169,7 +181,5 @@ def _missing(shape: Shape, given: Mapping[str, Any]) -> str:
         if spec.name in given or any(s.name in given for s in others):
             continue
         if spec.required or others:
-            ask = ASKS[spec.name]
-            how = "" if spec.how.lower().startswith(ask) else f" {spec.how}"
-            return f"still needed: {ask}.{how}"
+            return f"still needed: {_ask(shape, spec)}. {spec.how}"
     return "not every size that was typed belongs to this shape"
