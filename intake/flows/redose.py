@@ -26,9 +26,10 @@ WORTH_IT = 0.05
 class Missing:
     """A treatment of which a change took some out: its level, what it was, what puts it back.
 
-    `amount_text` is empty where the dose is refused now.
+    `amount_text` is empty where the dose is refused now; `task` names it among what is due.
     """
 
+    task: str
     treatment: str
     title: str
     course: str

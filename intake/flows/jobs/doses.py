@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from intake.flows.desk import Book, Desk, at_work
+from intake.flows.dose_tasks import dose_tasks
 from intake.flows.dosed_water import shelf_product
 from intake.flows.doses import (
     Asking,
@@ -83,12 +84,20 @@ def choices(desk: Desk) -> DoseChoices:
 
 
 def _due(book: Book) -> list[DoseDue]:
+    """What a change took out, then the next dose of every course that runs."""
     found = []
     for system in book.facts.systems.values():
+        vessel = book.facts.vessel(system.vessels[0]).name
         for m in missing(book, system):
-            vessel = book.facts.vessel(system.vessels[0]).name
-            when = f"put back after a change, {m.amount_text}"
-            found.append(DoseDue("", m.treatment, m.title, m.course, vessel, when))
+            when = f"put back {m.amount_text}" if m.amount_text else m.refused
+            found.append(DoseDue(m.task, m.treatment, m.title, m.course, vessel, when))
+        for task in dose_tasks(book, system):
+            if task.state == "upcoming":
+                continue
+            name = task.id.split("/")[-2]
+            course = next(d.course for d in reversed(system.doses) if d.treatment == name)
+            title = book.shelf.treatments[name].title
+            found.append(DoseDue(task.id, name, title, course, vessel, f"{task.state} {task.at}"))
     return found
 
 
@@ -135,7 +144,7 @@ def _target_of_due(
         return asking
     for m in missing(book, system):
         if m.treatment == treatment.id and m.course == (ask.course or m.course):
-            text = show(m.was, m.unit, digits=4, group=False)
+            text = show(m.was, m.unit, group=False)
             return replace(asking, typed={**asking.typed, "target": text})
     return asking
 

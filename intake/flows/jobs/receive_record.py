@@ -177,7 +177,8 @@ def choose(desk: Desk, box: str, bag: int, method: str, vessel: str, why: str) -
         it = on_hand(book, box, bag)
         to = vessel.strip() or getattr(destination(book, it), "name", "")
         there = book.facts.find(to, ("vessel",), book.now)
-        best, drags = "", ()
+        best = ""
+        drags: tuple[str, ...] = ()
         if isinstance(there, Vessel):
             best, drags = _best(book, it, there), dragged(book, it, there)
     reason = dict(REASONS).get(why, why).strip()

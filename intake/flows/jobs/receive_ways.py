@@ -257,14 +257,17 @@ def _opened(known: Known) -> str:
 
 def _change(field: str, bag: BagReading, vessel: VesselReading, known: Known, before: str) -> str:
     at = known.nominal.bag
-    likely = {
-        "temp": {"temp_c": at.temp_c}, "ph": {"ph": at.ph}, "kh": {"kh_meq_l": at.alk_meq_l},
-        "tan": {"tan_n_mg_l": at.tan_n_mg_l}, "volume": {"volume_l": known.volume_l},
-        "fish": {"fish_mass_g": known.fish_mass_kg * 1000},
-    }.get(field)  # fmt: skip
+    likely: BagReading | None = {
+        "temp": replace(bag, temp_c=at.temp_c),
+        "ph": replace(bag, ph=at.ph),
+        "kh": replace(bag, kh_meq_l=at.alk_meq_l),
+        "tan": replace(bag, tan_n_mg_l=at.tan_n_mg_l),
+        "volume": replace(bag, volume_l=known.volume_l),
+        "fish": replace(bag, fish_mass_g=known.fish_mass_kg * 1000),
+    }.get(field)
     if likely is None:
         return ""
-    after = _opened(fill_gaps(replace(bag, **likely), vessel))
+    after = _opened(fill_gaps(likely, vessel))
     if after == before:
         return "little: other doubts are wider"
     return f"NH3 once opened {after} instead of {before}, if it reads as expected"

@@ -205,7 +205,7 @@ def _redoses(book: Book, system: System, vessel: Vessel) -> list[RoundTask]:
 
     return [
         RoundTask(
-            "",
+            m.task,
             "dose",
             f"{m.title} re-dose",
             m.amount_text,
