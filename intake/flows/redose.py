@@ -66,6 +66,7 @@ def missing(book: Book, system: System) -> list[Missing]:
         was = level_of(book, system, name, last.at).now
         if not changed or course is None or was <= 0 or level > was * (1 - WORTH_IT):
             continue
+        task = f"{system.name}/{last.entry}/{name}/put-back"
         base = DoseRequest(treatment, book.now, course.name, never_mix=book.shelf.never_mix)
         request = room_request(book, system, base, course, Notes())
         target = min(twelve(was), course.high)
@@ -76,6 +77,8 @@ def missing(book: Book, system: System) -> list[Missing]:
         except Refused as refusal:
             refused = refusal.text
         found.append(
-            Missing(name, treatment.title, course.name, level, was, course.unit, amount, refused)
+            Missing(
+                task, name, treatment.title, course.name, level, was, course.unit, amount, refused
+            )
         )
     return found

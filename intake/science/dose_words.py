@@ -179,7 +179,7 @@ def arithmetic(
     there = (
         f"{figure(counts, 3)} {course.unit} there already" if counts > 0 else "none there already"
     )
-    return f"{asked} x {figure(request.volume.volume_l)} L{share}, {there}"
+    return f"{asked} x {figure(request.volume.volume_l, 4)} L{share}, {there}"
 
 
 def because(
