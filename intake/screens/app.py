@@ -10,7 +10,8 @@ from textual import events
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
-from intake.screens.room_screen import DeskApp
+from intake.screens.room_screen import DeskApp, RoomScreen
+from intake.screens.widgets.footline import FootLine
 
 MODES = {
     "today": "TodayScreen",
@@ -49,6 +50,24 @@ class IntakeApp(DeskApp):
     async def action_mode(self, mode: str) -> None:
         """Goes to a mode; questions of the mode that is left stay as they are."""
         await self.switch_mode(mode)
+
+    def action_help_here(self) -> None:
+        """The help of the screen in front."""
+        from intake.screens.help import HelpScreen
+
+        screen = self.screen
+        if isinstance(screen, RoomScreen):
+            cut = "" if screen.because.whole else screen.because.text
+            feet = screen.query_one(FootLine).feet
+            self.push_screen(HelpScreen(screen.HELP, feet, cut))
+
+    def action_wrong_here(self) -> None:
+        """What to do at once, with the vessel of the screen in front."""
+        from intake.screens.wrong import WrongScreen
+
+        screen = self.screen
+        vessel = screen.wrong_vessel() if isinstance(screen, RoomScreen) else ""
+        self.push_screen(WrongScreen(vessel))
 
     def action_night_or_day(self) -> None:
         """Turns the palette over; plain has none to turn."""

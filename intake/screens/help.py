@@ -47,7 +47,7 @@ class HelpScreen(QuestionScreen[None]):
             "program. It never diagnoses and never prescribes."
         )
 
-    def action_help(self) -> None:
+    async def action_help(self) -> None:
         """The same key closes it."""
         self.dismiss(None)
 

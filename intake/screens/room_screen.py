@@ -260,18 +260,13 @@ class RoomScreen(Screen[Answer]):
         if self.is_modal or len(self.app.screen_stack) > 1:
             self.dismiss(None)
 
-    def action_help(self) -> None:
-        """The help of this screen."""
-        from intake.screens.help import HelpScreen
+    async def action_help(self) -> None:
+        """The help of this screen; the app has it, because help is a screen itself."""
+        await self.app.run_action("app.help_here")
 
-        cut = "" if self.because.whole else self.because.text
-        self.app.push_screen(HelpScreen(self.HELP, self.query_one(FootLine).feet, cut))
-
-    def action_wrong(self) -> None:
+    async def action_wrong(self) -> None:
         """Something is wrong: asks nothing first."""
-        from intake.screens.wrong import WrongScreen
-
-        self.app.push_screen(WrongScreen(self.wrong_vessel()))
+        await self.app.run_action("app.wrong_here")
 
     def wrong_vessel(self) -> str:
         """The vessel something is wrong with, "" where none is meant."""

@@ -55,7 +55,7 @@ class WrongScreen(QuestionScreen[None]):
             "write them down afterwards."
         )
 
-    def action_wrong(self) -> None:
+    async def action_wrong(self) -> None:
         """Already here."""
 
     def action_what(self) -> None:
