@@ -38,10 +38,17 @@ def form_of(desk: Desk, number: int) -> Form:
         no-such-name where there is no such entry, or its kind is not corrected.
     """
     with at_work(desk) as book:
-        return _form(_entry(book, number))
+        return _form(entry_in(book, number))
 
 
-def _entry(book: Book, number: int) -> Entry:
+def entry_in(book: Book, number: int) -> Entry:
+    """The entry of that number as it counts now.
+
+    Raises
+    ------
+    Unreadable
+        no-such-name where there is none.
+    """
     found = book.entry(number)
     if found is None:
         raise Unreadable(_no_entry(f"there is no entry {number}"))
@@ -89,7 +96,7 @@ def correct(
     """
     _fit(said, alone=not (changes or clear), void=void)
     with at_work(desk, write=True) as book:
-        entry = _entry(book, number)
+        entry = entry_in(book, number)
         affected = _affected(book, entry)
         before = written_before(book, said)
         if before is not None:

@@ -30,7 +30,7 @@ def history(desk: Desk, subject: str) -> dict[str, Any]:
                 if e.kind == "reading" and e.content.get("subject") == TAP
             }
         else:
-            for thing in _things_named(book, subject):
+            for thing in things_named(book, subject):
                 numbers |= set(fold.mentioning(book.connection, thing))
         rows = journal.all_rows(book.connection, numbers)
         now = journal.effective(book.connection, entries=numbers, with_void=True)
@@ -53,7 +53,8 @@ def _told(book: Book, entry: Any) -> dict[str, Any]:
     }
 
 
-def _things_named(book: Book, subject: str) -> list[int]:
+def things_named(book: Book, subject: str) -> list[int]:
+    """The numbers of what a subject names: a vessel that is a system of its own is both."""
     kinds = (
         "vessel", "system", "fish", "group", "shipment", "box", "tool", "kit", "product", "person",
     )  # fmt: skip

@@ -51,7 +51,6 @@ class CalendarScreen(RoomScreen[None]):
         Foot("enter", "enter", "Open"),
         Foot("n", "n", "Next due"),
         Foot("w", "w", "Why date"),
-        Foot("p", "p", "Print"),
         HELP_KEY,
     )
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -62,7 +61,6 @@ class CalendarScreen(RoomScreen[None]):
         Binding("enter", "open", show=False),
         Binding("n", "next_due", show=False),
         Binding("w", "why", show=False),
-        Binding("p", "print", show=False),
     ]
 
     def __init__(self) -> None:
@@ -222,14 +220,3 @@ class CalendarScreen(RoomScreen[None]):
         texts = tuple(f"{check}: {state}. {evidence}" for check, state, evidence in strip.checks)
         why = f"release is the latest of all checks; {strip.decided_by} sets the date."
         self.app.push_screen(LinesScreen(f"Release checks  {strip.system}", texts, why))
-
-    def action_print(self) -> None:
-        """The plan of this water system on paper."""
-        strip = self.strip
-        if strip is not None:
-            self.ask(
-                lambda jobs: jobs.paper("round-sheet", strip.system),
-                lambda path: self.because.say(f"written to {path}"),
-                group="paper",
-                waiting="writing the sheet",
-            )

@@ -39,7 +39,7 @@ def _minutes(run: Run, width: int, look: Look) -> list[Content]:
     said += [look.say((shorten(line, width - 20), "soft")) for line in run.lines[:2]]
     said.append(look.say((shorten(run.next_reading, width - 20), "soft")))
     if run.holding:
-        said[0] = look.say(("held: shut, no clock runs", "care"))
+        said[0] = look.say(("held, no clock runs", "care"))
     figure = figure_lines(str(run.minutes), "", width, 4, look)
     return [line.truncate(width) for line in beside(figure, said, 3)]
 

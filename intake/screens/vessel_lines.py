@@ -91,7 +91,9 @@ def _above(view: VesselView, width: int, rows: int, look: Look) -> list[Content]
         role = "bold" if last else "ink"
         said.append(look.say((name.ljust(total) + value.rjust(amount), role)))
     said += [Content(""), look.say((view.per_cm, "soft"))]
-    drawn = above_lines(view.plan, max(20, width - total - amount - 12), rows, look)
+    columns = max(20, width - total - amount - 12)
+    gravel = view.profile is not None and view.profile.gravel_cm > 0
+    drawn = above_lines(view.plan, columns, rows, look, gravel=gravel)
     indented = [Content.assemble("        ", line) for line in drawn]
     return beside(indented, said, 4)
 

@@ -16,6 +16,7 @@ from intake.flows.views.dose import (
     TreatmentChoice,
     VesselChoice,
 )
+from intake.flows.views.entries import EntryField, EntryLine, EntryView
 from intake.flows.views.fish import FishDetail, FishPage, FishView
 from intake.flows.views.parts import (
     Bar,
@@ -30,6 +31,7 @@ from intake.flows.views.parts import (
 )
 from intake.flows.views.protocols import ProtocolsView, ProtocolText
 from intake.flows.views.receive import ReceiveList, ReceiveView
+from intake.flows.views.start import FirstStart, KeptKind
 from intake.flows.views.today import Alert, RoundStop, RoundTask, SeenChoice, TodayView
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
 from intake.science.problem import Problem, Unreadable
@@ -294,6 +296,65 @@ class SampleRoom:
     def correct_void(self, entry: int, why: str) -> Recorded:
         return self._write("void", entry, why)
 
+    def entries(self, subject: str) -> tuple[EntryLine, ...]:
+        return (
+            EntryLine(801, "18:31 today", f"look: {subject}"),
+            EntryLine(799, "07:10 today", "reading: temperature 19.4 C, pH 8.7"),
+        )
+
+    def entry(self, number: int) -> EntryView:
+        fields = (EntryField("temp", "temperature", "19.4 C"), EntryField("ph", "pH", "8.7"))
+        return EntryView(number, "reading of 07:10 today", fields if number == 799 else ())
+
+    def correct(self, number: int, typed: Mapping[str, str], why: str) -> Recorded:
+        return self._write("correct", number, dict(typed), why)
+
+    def first_start(self) -> FirstStart:
+        return FirstStart(
+            "/home/k/room.db", False, "", "Europe/Lisbon", "/home/k/demo-room.db", False
+        )
+
+    def demo_room(self) -> None:
+        self.wrote.append(("demo", ()))
+
+    def room_new(self, typed: Mapping[str, str]) -> Recorded:
+        return self._write("room", dict(typed))
+
+    def room_things(self) -> tuple[KeptKind, ...]:
+        return (
+            KeptKind("tool", "scale or syringe", "scale 0.01 g"),
+            KeptKind("kit", "test kit or meter", "none yet"),
+            KeptKind("product", "bottle or packet", "none yet"),
+            KeptKind("person", "vet, seller or helper", "none yet"),
+            KeptKind("keeper", "keeper, who records", "K"),
+        )
+
+    def room_add(self, kind: str, typed: Mapping[str, str]) -> Recorded:
+        return self._write("add", kind, dict(typed))
+
+    def appetite(self, vessel: str, ate: str) -> Recorded:
+        return self._write("appetite", vessel, ate)
+
+    def death(self, subject: str, typed: Mapping[str, str]) -> Recorded:
+        recorded = self._write("death", subject, dict(typed))
+        return replace(recorded, next_text="keep it cool, not frozen, and ring the vet")
+
+    def under_way(self, vessel: str) -> tuple[tuple[str, str], ...]:
+        return (("salt", "Salt, 1.2 g/L"),) if vessel == "North tub" else ()
+
+    def stop(self, vessel: str, treatment: str, wash_out: bool) -> Recorded:
+        return self._write("stop", vessel, treatment, wash_out)
+
+    def given(self, ask: DoseAsk, typed: Mapping[str, str]) -> Recorded:
+        recorded = self._write("given", ask.vessel, ask.treatment, dict(typed))
+        return replace(recorded, warnings=("6 g/L is over the hard limit of 5 g/L",))
+
+    def bag_new(self, box: str) -> Recorded:
+        return self._write("bag_new", box)
+
+    def claim(self, shipment: str, typed: Mapping[str, str]) -> Recorded:
+        return self._write("claim", shipment, dict(typed))
+
     def today(self) -> TodayView:
         return self.view
 
@@ -391,9 +452,6 @@ class SampleRoom:
 
     def calendar(self) -> CalendarView:
         return CALENDAR
-
-    def paper(self, kind: str, subject: str) -> str:
-        return f"{subject} {kind}.html"
 
     def fish(self, vessel: str) -> FishView:
         return fish_view(vessel, self.heads)

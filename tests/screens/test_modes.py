@@ -163,12 +163,10 @@ async def test_the_cursor_keeps_to_the_days_there_are() -> None:
         assert problems(app) == []
 
 
-async def test_checks_open_and_paper_is_written() -> None:
+async def test_checks_open() -> None:
     async with opened("calendar") as (app, pilot, _room):
         await press(pilot, "enter")
         assert "days-served" in text_of(app)
-        await press(pilot, "escape", "p")
-        assert "written to North tub round-sheet.html" in app.screen.query_one(Because).text
 
 
 # Fish

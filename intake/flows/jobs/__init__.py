@@ -7,14 +7,30 @@ from functools import wraps
 from typing import ParamSpec, TypeVar
 
 from intake.flows.desk import Desk
-from intake.flows.jobs import calendar, doses, fish, protocols, receive, shell, today, vessels
+from intake.flows.jobs import (
+    calendar,
+    doses,
+    entries,
+    fish,
+    given,
+    losses,
+    protocols,
+    receive,
+    shell,
+    start,
+    today,
+    today_record,
+    vessels,
+)
 from intake.flows.usage import RoomTrouble, Usage
 from intake.flows.views.calendar import CalendarView
 from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
+from intake.flows.views.entries import EntryLine, EntryView
 from intake.flows.views.fish import FishDetail, FishPage, FishView
 from intake.flows.views.parts import Found, Recorded, RoomFacts, Wrong
 from intake.flows.views.protocols import ProtocolsView, ProtocolText
 from intake.flows.views.receive import ReceiveList, ReceiveView
+from intake.flows.views.start import FirstStart, KeptKind
 from intake.flows.views.today import SeenChoice, TodayView
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
 from intake.science.problem import Problem, Refused, Unreadable
@@ -59,29 +75,65 @@ class RoomJobs:
     def correct_void(self, entry: int, why: str) -> Recorded:
         return shell.correct_void(self.desk, entry, why)
 
+    def entries(self, subject: str) -> tuple[EntryLine, ...]:
+        return entries.entries(self.desk, subject)
+
+    def entry(self, number: int) -> EntryView:
+        return entries.entry(self.desk, number)
+
+    def correct(self, number: int, typed: Mapping[str, str], why: str) -> Recorded:
+        return entries.correct(self.desk, number, typed, why)
+
+    def first_start(self) -> FirstStart:
+        return start.first_start(self.desk)
+
+    def demo_room(self) -> None:
+        self.desk = start.demo_room(self.desk)
+
+    def room_new(self, typed: Mapping[str, str]) -> Recorded:
+        return start.room_new(self.desk, typed)
+
+    def room_things(self) -> tuple[KeptKind, ...]:
+        return start.room_things(self.desk)
+
+    def room_add(self, kind: str, typed: Mapping[str, str]) -> Recorded:
+        return start.room_add(self.desk, kind, typed)
+
     def today(self) -> TodayView:
         return today.view(self.desk)
 
     def all_well(self, vessel: str) -> Recorded:
-        return today.all_well(self.desk, vessel)
+        return today_record.all_well(self.desk, vessel)
+
+    def appetite(self, vessel: str, ate: str) -> Recorded:
+        return today_record.appetite(self.desk, vessel, ate)
+
+    def death(self, subject: str, typed: Mapping[str, str]) -> Recorded:
+        return losses.death(self.desk, subject, typed)
+
+    def under_way(self, vessel: str) -> tuple[tuple[str, str], ...]:
+        return given.under_way(self.desk, vessel)
+
+    def stop(self, vessel: str, treatment: str, wash_out: bool) -> Recorded:
+        return given.stop(self.desk, vessel, treatment, wash_out)
 
     def seen_choice(self, vessel: str) -> SeenChoice:
-        return today.seen_choice(self.desk, vessel)
+        return today_record.seen_choice(self.desk, vessel)
 
     def seen(self, subject: str, sign: str, grade: int, affected: int | None) -> Recorded:
-        return today.seen(self.desk, subject, sign, grade, affected)
+        return today_record.seen(self.desk, subject, sign, grade, affected)
 
     def reading(self, vessel: str, typed: Mapping[str, str]) -> Recorded:
-        return today.reading(self.desk, vessel, typed)
+        return today_record.reading(self.desk, vessel, typed)
 
     def change(self, vessel: str, volume: str) -> Recorded:
-        return today.change(self.desk, vessel, volume)
+        return today_record.change(self.desk, vessel, volume)
 
     def skip(self, task: str, why: str) -> Recorded:
-        return today.skip(self.desk, task, why)
+        return today_record.skip(self.desk, task, why)
 
     def done(self, task: str) -> Recorded:
-        return today.done(self.desk, task)
+        return today_record.done(self.desk, task)
 
     def dose_choices(self) -> DoseChoices:
         return doses.choices(self.desk)
@@ -91,6 +143,9 @@ class RoomJobs:
 
     def dose_record(self, ask: DoseAsk, amount: str) -> Recorded:
         return doses.record(self.desk, ask, amount)
+
+    def given(self, ask: DoseAsk, typed: Mapping[str, str]) -> Recorded:
+        return given.given(self.desk, ask, typed)
 
     def shipments(self) -> ReceiveList:
         return receive.shipments(self.desk)
@@ -103,6 +158,12 @@ class RoomJobs:
 
     def bag_save(self, box: str, bag: int, typed: Mapping[str, str]) -> Recorded:
         return receive.bag_save(self.desk, box, bag, typed)
+
+    def bag_new(self, box: str) -> Recorded:
+        return receive.bag_new(self.desk, box)
+
+    def claim(self, shipment: str, typed: Mapping[str, str]) -> Recorded:
+        return receive.claim(self.desk, shipment, typed)
 
     def choose(self, box: str, bag: int, method: str, vessel: str, why: str) -> Recorded:
         return receive.choose(self.desk, box, bag, method, vessel, why)

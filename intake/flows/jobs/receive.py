@@ -26,9 +26,11 @@ from intake.flows.jobs.receive_bag import (
 )
 from intake.flows.jobs.receive_record import (
     REASONS,
+    bag_new,
     bag_save,
     checkpoint,
     choose,
+    claim,
     hold,
     next_step,
     shipment_new,
@@ -53,8 +55,8 @@ from intake.science.acclimation_readings import Known
 from intake.science.problem import Problem
 
 __all__ = [
-    "bag", "bag_save", "checkpoint", "choose", "hold", "next_step", "running", "settle",
-    "shipment_new", "shipments",
+    "bag", "bag_new", "bag_save", "checkpoint", "choose", "claim", "hold", "next_step",
+    "running", "settle", "shipment_new", "shipments",
 ]  # fmt: skip
 
 ON_HAND_DAYS = 7

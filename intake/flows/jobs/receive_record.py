@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import timedelta
 from typing import Any
 
 from intake import clock
@@ -14,6 +13,7 @@ from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import Vessel
 from intake.flows.forms.across import WAYS
 from intake.flows.forms.every import FORMS
+from intake.flows.jobs.losses import moment
 from intake.flows.jobs.receive_bag import (
     ASKS,
     KEPT_AS,
@@ -43,7 +43,7 @@ REASONS = (
 )
 """Why another way than the best may be taken."""
 _BARE = re.compile(r"[<>]?\d[\d.,]*(?:\.\.\d[\d.,]*)?")
-_CLOCK = re.compile(r"(\d{1,2}):(\d{2})")
+_DILUTED = re.compile(r"(.*\S)\s+diluted\s+(\d+)")
 
 
 def shipment_new(desk: Desk, typed: Mapping[str, str]) -> Recorded:
@@ -66,7 +66,7 @@ def shipment_new(desk: Desk, typed: Mapping[str, str]) -> Recorded:
         bags = _counts(given.pop("bags", ""))
         for name in ("delivered", "packed"):
             if name in given:
-                given[name] = _moment(book, given[name])
+                given[name] = moment(book, given[name])
         given.setdefault("delivered", clock.utc_text(book.now))
         answer = record_in(book, FORMS["shipment"], given, Said())
         book.take_in()
@@ -90,18 +90,6 @@ def _boxed(book: Book, shipment: str, name: str, bags: int) -> None:
     for _ in range(bags):
         record_in(book, FORMS["bag"], {"box": name}, Said())
         book.take_in()
-
-
-def _moment(book: Book, text: str) -> str:
-    """A clock time as the latest moment that has come; anything else as it stands."""
-    found = _CLOCK.fullmatch(text)
-    if found is None or int(found[1]) > 23 or int(found[2]) > 59:
-        return text
-    there = book.now.astimezone(book.facts.zone)
-    day = there.date()
-    if (int(found[1]), int(found[2])) > (there.hour, there.minute):
-        day -= timedelta(days=1)
-    return f"{day} {int(found[1]):02}:{found[2]}"
 
 
 def bag_save(desk: Desk, box: str, bag: int, typed: Mapping[str, str]) -> Recorded:
@@ -144,6 +132,35 @@ def bag_save(desk: Desk, box: str, bag: int, typed: Mapping[str, str]) -> Record
     return recorded(desk, answer, f"bag {answer['bag']}: {_saved(given)}")
 
 
+def bag_new(desk: Desk, box: str) -> Recorded:
+    """One more bag of a box, counted and read after.
+
+    Raises
+    ------
+    Unreadable, Refused, RoomTrouble
+        And then nothing is written.
+    """
+    with as_unreadable():
+        answer = record(desk, "bag", {"box": box})
+    return recorded(desk, answer, f"bag {answer['bag']} of {box}")
+
+
+def claim(desk: Desk, shipment: str, typed: Mapping[str, str]) -> Recorded:
+    """A claim sent to the seller; ``sent`` may be a clock time, blank is now.
+
+    Raises
+    ------
+    Unreadable, Refused, RoomTrouble
+        And then nothing is written.
+    """
+    given = {k: v.strip() for k, v in typed.items() if v.strip()}
+    with at_work(desk) as book, as_unreadable():
+        given["sent"] = moment(book, given.get("sent") or clock.utc_text(book.now))
+    with as_unreadable():
+        answer = record(desk, "claim", {"shipment": shipment, **given})
+    return recorded(desk, answer, f"{shipment}: claim sent")
+
+
 def _saved(given: Mapping[str, str]) -> str:
     words = [f"{k} {v}" if v != "?" else f"{k} not read" for k, v in given.items()]
     return ", ".join(words) if words else "counted"
@@ -155,6 +172,9 @@ def _typed(name: str, text: str) -> dict[str, str]:
         read = read_quantity(text, "duration")
         spent = None if isinstance(read, Problem) else read.value
         return {"hours_packed": text if spent is None else f"{float(spent) / 60:g}"}
+    diluted = _DILUTED.fullmatch(text) if name == "tan" else None
+    if diluted is not None:
+        return {"tan": with_unit("tan", diluted[1]), "diluted": diluted[2]}
     return {name: with_unit(name, text)}
 
 

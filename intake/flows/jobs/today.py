@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
@@ -12,19 +11,17 @@ from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import Animal, LookFact, System, Vessel
 from intake.flows.facts.volumes import litres
 from intake.flows.forms.water import ZONES
+from intake.flows.jobs.receive_bag import tan_kit
 from intake.flows.jobs.words import (
     clock_text,
     day_text,
     reading_shown,
-    recorded,
     with_doubt,
-    write,
 )
 from intake.flows.quarantines import facts_of, tasks_of
-from intake.flows.record import Said, record
 from intake.flows.residues import substances
-from intake.flows.views.parts import Recorded, Timer
-from intake.flows.views.today import Alert, RoundStop, RoundTask, SeenChoice, TodayView
+from intake.flows.views.parts import Timer
+from intake.flows.views.today import Alert, RoundStop, RoundTask, TodayView
 from intake.science.calendar import Task
 from intake.science.counters import counters
 from intake.science.show import show
@@ -82,6 +79,7 @@ def view(desk: Desk) -> TodayView:
             tuple(_claim(c) for c in claims(book) if c["state"] == "open"),
             signs,
             SKIP_REASONS,
+            tan_kit(book)[1],
         )
 
 
@@ -254,72 +252,3 @@ def _sheet(book: Book, vessel: Vessel) -> tuple[tuple[str, str], ...]:
     for s in substances(book, system, book.now):
         rows.append((s.treatment, show(s.level.now, s.unit)))
     return tuple(rows)
-
-
-def all_well(desk: Desk, vessel: str) -> Recorded:
-    """One look for every fish in a vessel: nothing seen."""
-    return write(desk, "look", {"subject": vessel}, f"{vessel}: all well")
-
-
-def seen_choice(desk: Desk, vessel: str) -> SeenChoice:
-    """Whom something seen can be about, and every sign with its grades."""
-    with at_work(desk) as book:
-        found = next(v for v in book.facts.of_kind(Vessel) if v.name == vessel and v.present)
-        animals = book.facts.occupants([found.id])
-        return SeenChoice(
-            vessel,
-            tuple((a.name, a.variety or a.kind, a.count) for a in animals),
-            tuple((s.id, s.title, ("not seen", *s.grades)) for s in book.shelf.signs.values()),
-        )
-
-
-def seen(desk: Desk, subject: str, sign: str, grade: int, affected: int | None) -> Recorded:
-    """One sign at a grade, on a fish, a group or a whole vessel."""
-    typed: dict[str, object] = {"subject": subject, "sign": [f"{sign}:{grade}"]}
-    if affected is not None:
-        typed["affected"] = str(affected)
-    answer = record(desk, "look", typed)
-    asks = ", ".join(WORDS[a["urgency"]] for a in answer["asks"])
-    text = f"{subject}: {sign.replace('-', ' ')} {grade}"
-    return recorded(desk, answer, text, next_text=asks)
-
-
-WORDS = {
-    "watch": "look again in 12 to 24 h",
-    "test-water": "test the water now",
-    "isolate": "keep it apart, if that does no harm",
-    "call-vet": "ring the vet",
-}
-
-
-def reading(desk: Desk, vessel: str, typed: Mapping[str, str]) -> Recorded:
-    """One water test."""
-    given = {k: v for k, v in typed.items() if v.strip()}
-    answer = record(desk, "reading", {"subject": vessel, **given})
-    return recorded(desk, answer, f"{vessel}: water test")
-
-
-def change(desk: Desk, vessel: str, volume: str) -> Recorded:
-    """One water change, by volume or per cent; what it took out of a treatment is offered next."""
-    name = "percent" if volume.strip().endswith("%") else "volume"
-    answer = record(desk, "change", {"subject": vessel, name: volume})
-    litres_ = show(answer["changed_l"], "L")
-    back = [r for r in answer.get("residue", ()) if r["after_change"] == "replace"]
-    text = answer["because"][0] if back and answer["because"] else ""
-    return recorded(
-        desk,
-        answer,
-        f"{vessel}: {litres_} changed",
-        next_text=text,
-        offer="dose" if back else "",
-    )
-
-
-def skip(desk: Desk, task: str, why: str) -> Recorded:
-    """A task skipped, with its reason."""
-    return write(desk, "skipped", {"task": task}, f"skipped: {why}", Said(why=why))
-
-
-def done(desk: Desk, task: str) -> Recorded:
-    """A task done."""
-    return write(desk, "done", {"task": task}, "done")

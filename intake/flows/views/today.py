@@ -60,6 +60,7 @@ class TodayView:
     claims: tuple[str, ...] = ()  # "Box 14: claim by 20:05"
     signs: tuple[tuple[str, str], ...] = ()  # (id, words) for "something seen"
     skip_reasons: tuple[str, ...] = ()
+    tan_basis: str = ""  # what the room's only TAN kit reports: N, NH3 or NH4
 
 
 @dataclass(frozen=True, slots=True)

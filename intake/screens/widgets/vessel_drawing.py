@@ -120,9 +120,11 @@ def _plain_row(halves: list[str], cut: Section, look: Look) -> Content:
     return look.say(" " * left + walls[0] + fill + walls[1] + " " * (cut.columns - right - 1))
 
 
-def above_lines(plan: PlanView, columns: int, rows: int, look: Look) -> list[Content]:
-    """From above: water round the floor, two pixels in each cell."""
-    pixels = from_above(plan.waterline, plan.floor, columns, rows)
+def above_lines(
+    plan: PlanView, columns: int, rows: int, look: Look, *, gravel: bool
+) -> list[Content]:
+    """From above: water, and the floor only where gravel lies on it; two pixels in a cell."""
+    pixels = from_above(plan.waterline, plan.floor if gravel else (), columns, rows)
     lines = []
     for upper, lower in zip(pixels[::2], pixels[1::2], strict=True):
         parts = [_pair(up, low, look) for up, low in zip(upper, lower, strict=True)]
