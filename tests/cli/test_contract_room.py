@@ -214,7 +214,8 @@ def test_a_key_is_written_once(room: Room) -> None:
     later = "2026-03-02 09:00"
     assert room.at(later, line)["entry"] == first
     assert room.at(later, line.replace("20C", "'20 C'"))["entry"] == first
-    for other in (line.replace("20C", "21C"), line.replace(" A ", " B "), line.replace("--note x ", ""),
+    for other in (line.replace("20C", "21C"), line.replace(" A ", " B "),
+                  line.replace("--note x ", ""),
                   "record feed A --amount 1g --key k1"):  # fmt: skip
         room.fails(later, other, 3, "key-reused")
 
