@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from intake.flows.desk import Desk, at_work
 from intake.flows.facts.things import Vessel
+from intake.flows.jobs.receive_bag import tan_kit
 from intake.flows.jobs.refusals import as_unreadable
 from intake.flows.jobs.words import recorded, write
 from intake.flows.record import Said, record
