@@ -1,4 +1,4 @@
-"""Lines over time as braille dots: two across and four down in every cell."""
+"""Lines over time as thin strokes: three heights in every cell, an upright where it is steep."""
 
 from __future__ import annotations
 
@@ -8,8 +8,9 @@ from itertools import pairwise
 
 Points = Sequence[tuple[float, float]]
 
-_DOTS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
-BLANK = 0x2800
+STROKES = ("▔", "─", "▁")
+"""The heights of a cell, the highest first; every monospace font has them, braille it may not."""
+STEEP = "│"
 
 
 def plotted(
@@ -20,24 +21,20 @@ def plotted(
     columns: int,
     rows: int,
 ) -> list[list[tuple[str, int]]]:
-    """Rows of (braille character, index of the series drawn there; -1 where none is).
+    """Rows of (stroke, index of the series drawn there; " " and -1 where none is).
 
     Points outside the ranges are left out, straight lines join neighbours. Where two series meet
-    in a cell the later one gives it its index; both keep their dots.
+    in a cell the later one is drawn.
     """
-    dots = [[0] * columns for _ in range(rows)]
-    owner = [[-1] * columns for _ in range(rows)]
+    heights = len(STROKES)
+    cells: list[list[tuple[str, int]]] = [[(" ", -1)] * columns for _ in range(rows)]
     for index, points in enumerate(series):
-        for x, y in _pixels(points, x_range, y_range, columns * 2, rows * 4):
-            dots[y // 4][x // 2] |= _DOTS[y % 4][x % 2]
-            owner[y // 4][x // 2] = index
-    return [
-        [
-            (chr(BLANK + bits) if bits else " ", owner[row][column])
-            for column, bits in enumerate(line)
-        ]
-        for row, line in enumerate(dots)
-    ]
+        crossed: dict[tuple[int, int], set[int]] = {}
+        for x, y in _pixels(points, x_range, y_range, columns, rows * heights):
+            crossed.setdefault((y // heights, x), set()).add(y % heights)
+            whole = len(crossed[y // heights, x]) == heights
+            cells[y // heights][x] = (STEEP if whole else STROKES[y % heights], index)
+    return cells
 
 
 def _pixels(

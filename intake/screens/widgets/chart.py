@@ -1,4 +1,4 @@
-"""A small chart: lines in braille, a limit that stays out from under them, round ticks."""
+"""A small chart: thin lines, a limit that stays out from under them, round ticks."""
 
 from __future__ import annotations
 
