@@ -66,9 +66,10 @@ def main(check, new):
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         place.say("The screens need a terminal; without one: python3 demo/start.py --check")
         return 2
+    opened = intake + ["open", "receive"]
     if os.name == "posix":
-        os.execve(intake[0], intake, environ)
-    return subprocess.run(intake, env=environ).returncode
+        os.execve(opened[0], opened, environ)
+    return subprocess.run(opened, env=environ).returncode
 
 
 if __name__ == "__main__":

@@ -35,6 +35,7 @@ WORDS = {
     "checks": "asking",
     "history": "history",
     "verify": "history",
+    "open": "screens",
 }
 """Every first word and the module that answers it."""
 REHEARSED = ("record", "correct")

@@ -24,8 +24,8 @@ def desk_of(options: Globals) -> Desk:
     return Desk(room_of(options), keeper=keeper, at=options.at, rehearsal=options.dry_run)
 
 
-def open_screens(options: Globals) -> int:
-    """Opens the screens on the room.
+def open_screens(options: Globals, mode: str = "today") -> int:
+    """Opens the screens on the room, or the first start where there is none.
 
     Raises
     ------
@@ -38,4 +38,4 @@ def open_screens(options: Globals) -> int:
     check_room(desk)
     from intake.screens.start import run_app
 
-    return run_app(desk)
+    return run_app(desk, mode)

@@ -233,19 +233,16 @@ def at_work(desk: Desk, *, write: bool = False) -> Iterator[Book]:
 
 
 def check_room(desk: Desk) -> None:
-    """Whether there is a file to open at all, before anything is drawn.
+    """Whether a room can be opened or made there, before anything is drawn.
 
     Raises
     ------
     RoomTrouble
-        no-room or not-a-room.
+        not-a-room.
     """
     from intake.store.trouble import RoomTrouble
 
-    if not desk.room.exists():
-        text = f"there is no room at {desk.room}"
-        raise RoomTrouble("no-room", text, "make one with: intake room new --keeper NAME")
-    if not desk.room.is_file():
+    if desk.room.exists() and not desk.room.is_file():
         raise RoomTrouble("not-a-room", f"{desk.room} is not a file")
 
 

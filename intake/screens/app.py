@@ -38,6 +38,7 @@ class IntakeApp(DeskApp):
     TITLE = "intake"
     MODES: ClassVar = {mode: _factory(mode, screen) for mode, screen in MODES.items()}
     DEFAULT_MODE = "today"
+    _first = False
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
         Binding("ctrl+n", "night_or_day", "Night or day", show=False),
@@ -50,6 +51,18 @@ class IntakeApp(DeskApp):
     async def action_mode(self, mode: str) -> None:
         """Goes to a mode; questions of the mode that is left stay as they are."""
         await self.switch_mode(mode)
+
+    def begin(self, mode: str, *, first: bool) -> None:
+        """What is shown first: a mode, and in front of it the choices where no room is yet."""
+        self.DEFAULT_MODE = mode  # type: ignore[misc]  # each app has its own first mode
+        self._first = first
+
+    def on_mount(self) -> None:
+        """The first start stands in front of everything."""
+        if self._first:
+            from intake.screens.first import FirstScreen
+
+            self.push_screen(FirstScreen())
 
     def action_help_here(self) -> None:
         """The help of the screen in front."""

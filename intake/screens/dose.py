@@ -16,7 +16,7 @@ from textual.widgets import Input
 
 from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
 from intake.flows.views.parts import Recorded
-from intake.screens.dose_asks import measure_needed
+from intake.screens.dose_asks import ask_given, measure_needed
 from intake.screens.dose_choice import asks_reason, recordable
 from intake.screens.dose_choosing import DoseChoosing
 from intake.screens.dose_faces import CHOOSE, DONE, FEET, READ, REFUSED, WHY_CHOOSE
@@ -46,6 +46,7 @@ class DoseScreen(DoseChoosing):
         "Pick what, where and how strong; a dose that is due comes first. The amount is read "
         "back large and in words. Type the strength from the packet where it is asked; Record "
         "wakes when it matches. Cancel has the focus, so that enter alone records nothing. "
+        "g writes down what went in already, whatever the limits say. "
         "The label and your vet come first."
     )
     FEET: ClassVar[tuple[Foot, ...]] = FEET[CHOOSE]
@@ -214,6 +215,7 @@ class DoseScreen(DoseChoosing):
             "r": self._reason,
             "e": self.choose_target,
             "v": self.choose_vessel,
+            "g": self._given,
         }
         if self.face == REFUSED:
             work["m"] = self._measure
@@ -270,6 +272,16 @@ class DoseScreen(DoseChoosing):
             picked = {**dict(self.asked.soft), code: reason}
             self.asked = replace(self.asked, soft=tuple(picked.items()))
             self.work_out(READ)
+
+    def _given(self) -> None:
+        view, asked = self.view, self.asked
+
+        def wrote(recorded: Recorded) -> None:
+            self.recorded = recorded
+            self.show_face(DONE)
+
+        if view is not None:
+            ask_given(self, view, replace(asked, vessel=view.vessel, course=view.course), wrote)
 
     def _measure(self) -> None:
         if self.view is not None:

@@ -24,6 +24,7 @@ FEET = {
         Foot("h", "h", "How"),
         Foot("r", "r", "Reason"),
         Foot("e", "e", "Target"),
+        Foot("g", "g", "Given"),
         HELP_KEY,
     ),
     REFUSED: (
@@ -31,6 +32,7 @@ FEET = {
         Foot("v", "v", "Vessel"),
         Foot("m", "m", "Measure"),
         Foot("h", "h", "How"),
+        Foot("g", "g", "Given"),
         CANCEL_KEY,
         HELP_KEY,
     ),
@@ -44,7 +46,7 @@ MEASURES = {
     "kh": Asked("kh", "KH", "alkalinity", "dKH"),
     "gh": Asked("gh", "GH", "hardness", "dGH"),
     "oxygen": Asked("oxygen", "oxygen", "oxygen", "mg/L"),
-    "no2": Asked("no2", "NO2", "nitrogen", "mg/L"),
+    "no2": Asked("no2", "nitrite", "no2", "mg/L as NO2"),
     "salt": Asked("salt", "salt", "salt", "g/L"),
     "chlorine": Asked("chlorine", "chlorine", "chlorine", "mg/L"),
 }

@@ -13,7 +13,14 @@ from textual.widgets import Input
 from intake.flows.views.receive import BagQuestion, ReceiveList, ReceiveView
 from intake.science.problem import Problem
 from intake.screens.question import LinesScreen
-from intake.screens.receive_asks import ask_checkpoint, ask_settle, ask_shipment, ask_way
+from intake.screens.receive_asks import (
+    ask_checkpoint,
+    ask_claim,
+    ask_settle,
+    ask_shipment,
+    ask_vessel,
+    ask_way,
+)
 from intake.screens.receive_keys import FEET, KEYS, LIST, UNITS
 from intake.screens.receive_lines import bags_lines, choose_lines, doubt_texts, why_texts
 from intake.screens.receive_run import card_lines, run_lines
@@ -227,6 +234,22 @@ class ReceiveScreen(RoomScreen[None]):
             self.app.push_screen(
                 LinesScreen("Why this way", why_texts(self.view), self.view.because)
             )
+
+    def action_vessel(self) -> None:
+        """Where the fish of this bag go."""
+        if self.view is not None and self.view.vessels:
+            ask_vessel(self, self.view, self._again)
+
+    def action_add_bag(self) -> None:
+        """One more bag in the box under the cursor."""
+        if self.view is None and self.list and self.list.bags:
+            box = self.list.bags[self.cursor].box
+            self.record(lambda jobs: jobs.bag_new(box), self._to_list)
+
+    def action_claim(self) -> None:
+        """A claim sent to the seller of the newest shipment."""
+        if self.view is None and self.list and self.list.shipments:
+            ask_claim(self, self.list.shipments[-1][0], self._to_list)
 
     # recording
 

@@ -9,7 +9,7 @@ from intake.flows.views.receive import Method, ReceiveView
 from intake.screens.question import FormScreen, PickScreen
 from intake.screens.receive_keys import SHIPMENT
 from intake.screens.room_screen import RoomScreen
-from intake.screens.widgets.quantity_field import Asked
+from intake.screens.widgets.quantity_field import WORDS, Asked
 from intake.screens.words_form import WordsForm
 
 Then = Callable[[Recorded], None]
@@ -65,7 +65,38 @@ def ask_settle(screen: RoomScreen[None], view: ReceiveView, then: Then) -> None:
     asked = (
         Asked("alive", "alive", "count", needed=True),
         Asked("dead", "dead on arrival", "count"),
+        Asked("fish", "names, with commas between", WORDS),
+        Asked("group", "or one name for all of them", WORDS),
+        Asked("variety", "variety, like black moor", WORDS),
     )
-    why = f"they become fish of {view.vessel}; day 0 is today. Names can come later."
+    why = f"they become fish of {view.vessel}; day 0 is today."
     title = f"Settle  {view.box} · bag {view.bag}"
     screen.app.push_screen(FormScreen(title, asked, why), typed)
+
+
+def ask_vessel(screen: RoomScreen[None], view: ReceiveView, then: Then) -> None:
+    """Which vessel the fish of this bag go to."""
+
+    def picked(vessel: str | None) -> None:
+        if vessel:
+            typed = {"vessel": vessel}
+            screen.record(lambda jobs: jobs.bag_save(view.box, view.bag, typed), then)
+
+    options = tuple((name, f"{name}  {detail}") for name, detail in view.vessels)
+    why = "the two waters are compared for the vessel they go to."
+    screen.app.push_screen(PickScreen("Where do they go?", options, why), picked)
+
+
+def ask_claim(screen: RoomScreen[None], shipment: str, then: Then) -> None:
+    """A claim that was sent to the seller."""
+
+    def typed(answer: Mapping[str, str] | None) -> None:
+        if answer is not None:
+            screen.record(lambda jobs: jobs.claim(shipment, answer), then)
+
+    asked = (
+        Asked("sent", "when it was sent, like 10:40", WORDS, needed=True),
+        Asked("answer", "what the seller said", WORDS),
+    )
+    why = "the window is counted from the carrier's stamp; pictures of the shut bag decide."
+    screen.app.push_screen(FormScreen(f"Claim  {shipment}", asked, why), typed)

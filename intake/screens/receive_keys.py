@@ -13,14 +13,16 @@ FEET = {
     LIST: (
         Foot("down", "↑ ↓", "Bag"),
         Foot("enter", "enter", "Open"),
-        Foot("n", "n", "New shipment"),
+        Foot("n", "n", "Shipment"),
+        Foot("b", "b", "Add bag"),
+        Foot("c", "c", "Claim"),
         HELP_KEY,
     ),
     "read": (Foot("enter", "enter", "Next"), _BACK),
     "choose": (
         Foot("enter", "enter", "Choose"),
         Foot("e", "e", "Edit bag"),
-        Foot("o", "o", "Other bag"),
+        Foot("v", "v", "Vessel"),
         Foot("x", "x", "Doubts"),
         Foot("w", "w", "Why"),
         _BACK,
@@ -51,6 +53,9 @@ KEYS = (
     ("o", "other_bag"),
     ("x", "doubts"),
     ("w", "why"),
+    ("v", "vessel"),
+    ("b", "add_bag"),
+    ("c", "claim"),
 )
 
 UNITS = {

@@ -17,7 +17,7 @@ from intake.screens.theme import Look
 from intake.screens.vessel_lines import compare_texts, empty_lines, vessel_lines
 from intake.screens.widgets.footline import Foot
 from intake.screens.widgets.painted_lines import Lines
-from intake.screens.widgets.quantity_field import Asked
+from intake.screens.widgets.quantity_field import WORDS, Asked
 
 SHAPES = (
     ("box", "box: straight sides, four corners"),
@@ -47,7 +47,17 @@ UNITS = {
     "percent": "%",
     "density": "g/mL",
 }
-NONE_YET = "No vessel in this room yet.  m  Measure the first one: a tape and five minutes."
+NONE_YET = "No vessel in this room yet.  n  New: a tape and five minutes."
+
+ZONES = ("eggs", "fry", "resident", "cleared", "quarantine", "hospital")
+NEW_VESSEL = (
+    Asked("name", "what you call it", WORDS, needed=True),
+    Asked("zone", "zone, like quarantine", WORDS, first="resident", one_of=ZONES),
+)
+
+
+def _sizes_only(typed: Mapping[str, str]) -> Mapping[str, str]:
+    return {field: text for field, text in typed.items() if field not in ("name", "zone")}
 
 
 class VesselsScreen(RoomScreen[None]):
@@ -57,20 +67,22 @@ class VesselsScreen(RoomScreen[None]):
     HELP: ClassVar[str] = (
         "The volume is the true water at today's line: gravel, rock and filters taken off. The "
         "doubt after it comes from the tape. Limits use the smaller end. Press l when the line "
-        "has moved; m to measure again; f to check the tape by filling; c to compare the ways."
+        "has moved; n for a new vessel; m to measure again; f to check the tape by filling; c to "
+        "compare the ways."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("down", "↑ ↓", "Vessel"),
+        Foot("n", "n", "New"),
         Foot("m", "m", "Measure"),
-        Foot("l", "l", "Waterline"),
+        Foot("l", "l", "Line"),
         Foot("g", "g", "Gravel"),
         Foot("f", "f", "Gauge"),
-        Foot("c", "c", "Compare"),
         HELP_KEY,
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "step(-1)", show=False),
         Binding("down", "step(1)", show=False),
+        Binding("n", "new", show=False),
         Binding("m", "measure", show=False),
         Binding("l", "waterline", show=False),
         Binding("g", "gravel", show=False),
@@ -184,6 +196,14 @@ class VesselsScreen(RoomScreen[None]):
         )
         self.app.push_screen(sketch, typed)
 
+    def action_new(self) -> None:
+        """A vessel more: its shape, its name, its zone, then each size."""
+        why = "seen from above at the waterline; taper and slope are asked with the sizes."
+        self.app.push_screen(
+            PickScreen("A new vessel: what shape is it?", SHAPES, why),
+            lambda shape: self._sizes("", shape),
+        )
+
     def action_measure(self) -> None:
         """The shape, then each size."""
         why = "seen from above at the waterline; taper and slope are asked with the sizes."
@@ -216,9 +236,12 @@ class VesselsScreen(RoomScreen[None]):
             Asked(q.field, q.ask, q.kind, UNITS.get(q.kind, ""), needed=q.needed)
             for q in questions
         )
+        if not name:
+            asked = (*NEW_VESSEL, *asked)
 
         def typed(answer: Mapping[str, str] | None) -> None:
             if answer:
+                self.desk.here = answer.get("name", name)
                 self.record(
                     lambda jobs: jobs.vessel_record(name, shape, answer),
                     lambda _recorded: self.appeared(),
@@ -226,10 +249,10 @@ class VesselsScreen(RoomScreen[None]):
 
         why = "a length without its own doubt gets half the step of the tape."
         sketch = SketchScreen(
-            f"{shape}  {name}",
+            f"{shape}  {name or 'new vessel'}",
             asked,
             why,
-            lambda jobs, t: jobs.vessel_sketch(name, shape, t),
-            self.view,
+            lambda jobs, t: jobs.vessel_sketch(name, shape, _sizes_only(t)),
+            self.view if name else None,
         )
         self.app.push_screen(sketch, typed)

@@ -20,6 +20,8 @@ from intake.screens.widgets.painted_lines import Lines
 LONGEST = 40
 """A quantity has at most 40 characters; the field refuses more instead of cutting."""
 
+LONGEST_WORDS = 200
+
 NOT_READ = "?"
 
 
@@ -27,6 +29,8 @@ NOT_READ = "?"
 class Asked:
     """What a field asks for. `unit` is meant where a bare number is typed; "" where the
     strength on a packet could be several things. `not_read` lets `?` stand for "not read".
+    The kind "text" is words: nothing is read in them, `one_of` are the only ones where given.
+    `first` stands in the field from the beginning.
     """
 
     field: str
@@ -37,6 +41,12 @@ class Asked:
     form: str = ""
     needed: bool = False
     not_read: bool = False
+    one_of: tuple[str, ...] = ()
+    first: str = ""
+
+
+WORDS = "text"
+CHANGE = "change"
 
 
 def read_field(text: str, asked: Asked) -> Quantity | Problem | None:
@@ -44,8 +54,15 @@ def read_field(text: str, asked: Asked) -> Quantity | Problem | None:
     text = text.strip()
     if not text or (asked.not_read and text == NOT_READ):
         return None
+    if asked.one_of and text not in asked.one_of:
+        return Problem("no-such-name", f"'{text}' is none of these", ", ".join(asked.one_of))
+    if asked.kind == WORDS:
+        return None
     read = read_quantity(
-        meant(text, asked), asked.kind, basis=asked.basis or None, form=asked.form or None
+        meant(text, asked),
+        kind_of(text, asked),
+        basis=asked.basis or None,
+        form=asked.form or None,
     )
     return read
 
@@ -55,10 +72,21 @@ def meant(text: str, asked: Asked) -> str:
     text = text.strip()
     if not asked.unit or not text:
         return text
-    alone = read_quantity(text, asked.kind, basis=asked.basis or None, form=asked.form or None)
+    if asked.kind == WORDS:
+        return text
+    alone = read_quantity(
+        text, kind_of(text, asked), basis=asked.basis or None, form=asked.form or None
+    )
     if isinstance(alone, Problem) and alone.code == "unit-missing":
         return f"{text} {asked.unit}"
     return text
+
+
+def kind_of(text: str, asked: Asked) -> str:
+    """The kind of quantity: a change of water is a volume, or a share of what is there."""
+    if asked.kind == CHANGE:
+        return "percent" if text.rstrip().endswith("%") else "volume"
+    return asked.kind
 
 
 class QuantityField(Vertical):
@@ -87,7 +115,13 @@ class QuantityField(Vertical):
         """Question, field and reading on one row, what is wrong under them."""
         with Horizontal(classes="asked"):
             yield Lines(self._question, classes="ask")
-            yield Input(self._first, max_length=LONGEST, select_on_focus=False)
+            words = self.asked.kind == WORDS
+            yield Input(
+                self._first or self.asked.first,
+                max_length=LONGEST_WORDS if words else LONGEST,
+                select_on_focus=False,
+                classes="words" if words else "",
+            )
             yield Lines(self._beside, classes="reading")
         yield Lines(self._under, classes="wrong")
 
@@ -132,7 +166,7 @@ class QuantityField(Vertical):
     def _under(self, width: int, look: Look) -> list[Content]:
         problem = self.problem
         if problem is None:
-            return [Content("")]
+            return []
         text = f"{problem.text}; {problem.hint}" if problem.hint else problem.text
         return [look.say((line, "stop")) for line in rows_of(text, width, width, 2)]
 

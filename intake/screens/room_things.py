@@ -1,0 +1,60 @@
+"""What a room keeps beside vessels and fish: tools, kits, products, people."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from intake.flows.views.parts import Recorded
+from intake.flows.views.start import KeptKind
+from intake.screens.question import FormScreen, PickScreen
+from intake.screens.room_screen import RoomScreen
+from intake.screens.widgets.quantity_field import WORDS, Asked
+
+ROLES = ("vet", "lab", "seller", "helper", "authority")
+FIELDS = {
+    "tool": (
+        Asked("step", "its smallest step, like 0.1 g", "amount", "g", needed=True),
+        Asked("name", "what you call it", WORDS, needed=True),
+    ),
+    "kit": (
+        Asked("name", "what you call it", WORDS, needed=True),
+        Asked("tests", "what it tests, like tan", WORDS, first="tan"),
+        Asked("reports", "ammonia as N, NH3 or NH4", WORDS, one_of=("N", "NH3", "NH4")),
+        Asked("expires", "expires, like 2027-05-01", WORDS),
+    ),
+    "product": (
+        Asked("treatment", "treatment, like salt", WORDS, needed=True),
+        Asked("strength", "strength on the label", WORDS, needed=True),
+        Asked("name", "what the label calls it", WORDS),
+        Asked("batch", "batch", WORDS),
+        Asked("expires", "expires, like 2027-05-01", WORDS),
+    ),
+    "person": (
+        Asked("name", "name", WORDS, needed=True),
+        Asked("role", ", ".join(ROLES), WORDS, needed=True, one_of=ROLES),
+        Asked("phone", "telephone", WORDS),
+    ),
+    "keeper": (Asked("name", "name", WORDS, needed=True),),
+}
+
+
+def ask_room_thing(screen: RoomScreen[None], then: Callable[[Recorded], None]) -> None:
+    """Picks a kind, shows what there is of it, and adds one."""
+
+    def kinds(kept: tuple[KeptKind, ...]) -> None:
+        options = tuple((k.kind, f"{k.title}: {k.there}") for k in kept)
+        why = "a dose is counted in whole steps of a scale or syringe you really have."
+        screen.app.push_screen(PickScreen("What stands in this room?", options, why), form)
+
+    def form(kind: str | None) -> None:
+        if not kind:
+            return
+
+        def typed(answer: Mapping[str, str] | None) -> None:
+            if answer:
+                screen.record(lambda jobs: jobs.room_add(kind, answer), then)
+
+        why = "added with what is known; the rest can be corrected later."
+        screen.app.push_screen(FormScreen(f"New {kind}", FIELDS[kind], why), typed)
+
+    screen.ask(lambda jobs: jobs.room_things(), kinds)
