@@ -12,7 +12,6 @@ from textual.content import Content
 
 from intake.flows.views.fish import FishDetail, FishPage, FishRow, FishView
 from intake.flows.views.today import SeenChoice
-from intake.screens.correct import WHY, reasons
 from intake.screens.fish_lines import (
     Columns,
     columns_for,
@@ -41,12 +40,13 @@ class FishScreen(RoomScreen[None]):
         "Each row is a fish or a group, each column a day: a dot is a look that saw nothing, a "
         "figure is the worst grade of that day, _ was not looked at yet. Left and right choose "
         "the day, v another vessel. a writes that all fish of this vessel are well, s what was "
-        "seen on this fish, g its weight, m moves it: what that would do is shown first."
+        "seen on this fish, g its weight, f that it was found dead; m moves it: what that would "
+        "do is shown first. u corrects an entry of this fish."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("down", "↑ ↓", "Fish"),
-        Foot("left", "← →", "Day"),
         Foot("enter", "enter", "Open"),
+        Foot("f", "f", "Found dead"),
         Foot("m", "m", "Move"),
         Foot("u", "u", "Correct"),
         Foot("slash", "/", "Find"),
@@ -66,6 +66,7 @@ class FishScreen(RoomScreen[None]):
         Binding("m", "move", show=False),
         Binding("u", "correct", show=False),
         Binding("v", "vessel", show=False),
+        Binding("f", "dead", show=False),
         Binding("slash", "find", show=False),
     ]
 
@@ -244,19 +245,20 @@ class FishScreen(RoomScreen[None]):
         self.app.push_screen(FormScreen(f"Weigh  {row.name}", asked, why), answered)
 
     def action_correct(self) -> None:
-        """Takes back the newest line of this fish, with a reason."""
-        lines = [line for line in self.detail.lines if not line.corrected] if self.detail else []
-        if not lines:
-            self.because.say("Nothing was recorded on this fish.", "soft")
-            return
-        last = lines[-1]
+        """An entry of this fish, said better or taken back."""
+        from intake.screens.correct import begin_correct
 
-        def answered(why: str | None) -> None:
-            if why:
-                self.record(lambda jobs: jobs.correct_void(last.entry, why), self._again)
+        row = self.rows.row
+        if row is not None:
+            begin_correct(self, row.name, self._again)
 
-        title = f"Take back  {last.when}: {last.text}"
-        self.app.push_screen(PickScreen(title, reasons(), WHY), answered)
+    def action_dead(self) -> None:
+        """The fish under the cursor, or so many of a group, found dead."""
+        from intake.screens.losses import ask_death
+
+        row = self.rows.row
+        if row is not None:
+            ask_death(self, row.vessel, ((row.name, row.detail, row.count),), self._again)
 
     def action_vessel(self) -> None:
         """Another vessel, or all."""

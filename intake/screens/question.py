@@ -8,7 +8,7 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical
+from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Input
@@ -108,7 +108,7 @@ class FormScreen(QuestionScreen[Mapping[str, str]]):
         """The title over the fields."""
         yield Lines(lambda width, look: [look.say((shorten(self._title, width), "bold"))])
         yield Lines(lambda _width, _look: [Content("")])
-        with Vertical(id="fields"):
+        with VerticalScroll(id="fields", can_focus=False):
             for asked in self._asked:
                 yield QuantityField(asked)
 
@@ -132,7 +132,8 @@ class FormScreen(QuestionScreen[Mapping[str, str]]):
             self.because.say("One field cannot be read yet. Nothing was recorded.", "stop")
         elif missing is not None or not typed:
             (missing or self.fields[0]).take_focus()
-            self.because.say("Type a number first. Nothing was recorded.", "stop")
+            what = (missing or self.fields[0]).asked.ask
+            self.because.say(f"Type the {what} first. Nothing was recorded.", "stop")
         else:
             self.dismiss(typed)
 

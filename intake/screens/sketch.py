@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Vertical
+from textual.containers import VerticalScroll
 from textual.content import Content
 
 from intake.flows.views.vessels import VesselView
@@ -50,7 +50,7 @@ class SketchScreen(FormScreen):
     def compose_body(self) -> ComposeResult:
         """Title, drawing, fields."""
         yield Lines(self._head)
-        with Vertical(id="fields"):
+        with VerticalScroll(id="fields", can_focus=False):
             for asked in self._asked:
                 yield QuantityField(asked)
         yield Lines(self._drawing, id="drawing", classes="tall")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import ClassVar
 
 from textual import on
@@ -12,9 +11,8 @@ from textual.containers import Horizontal
 from textual.content import Content
 
 from intake.flows.views.parts import Recorded
-from intake.flows.views.today import RoundStop, SeenChoice, TodayView
-from intake.screens.question import HELP_KEY, FormScreen, PickScreen
-from intake.screens.room_screen import RoomScreen
+from intake.flows.views.today import RoundStop, TodayView
+from intake.screens.question import HELP_KEY
 from intake.screens.theme import Look
 from intake.screens.today_lines import (
     alert_lines,
@@ -23,35 +21,30 @@ from intake.screens.today_lines import (
     segment_lines,
     sheet_lines,
 )
+from intake.screens.today_records import TodayRecords
 from intake.screens.widgets.footline import Foot
 from intake.screens.widgets.painted_lines import Lines
-from intake.screens.widgets.quantity_field import Asked
 from intake.screens.widgets.walk import WalkList
 
-WATER_TEST = (
-    Asked("temp", "temperature", "temperature", "C"),
-    Asked("ph", "pH", "ph"),
-    Asked("tan", "TAN", "tan", "mg/L as N"),
-    Asked("kh", "KH", "alkalinity", "dKH"),
-    Asked("no2", "NO2", "nitrogen", "mg/L"),
-)
-"""What a daily test asks; more readings have their own command."""
 
-
-class TodayScreen(RoomScreen[None]):
+class TodayScreen(TodayRecords):
     """Walk the round: all well, something seen, or a water test at each vessel."""
 
     MODE: ClassVar[str] = "today"
     HELP: ClassVar[str] = (
         "The list is the walk, clean vessels first, in the order of your feet. Stand at a vessel "
         "and press a when every fish there was looked at and nothing was seen; s to write down "
-        "what was seen; w for a water test. A rule across the list says wash hands. A vessel "
-        "that is done folds to one line; u takes back the last line, with a reason."
+        "what was seen; y how they ate; w for a water test. A rule across the list says wash "
+        "hands. t lists what is due here, each done or skipped; k skips at once. f writes down "
+        "a death. x stops a treatment, which is never held back. e opens what the room says. "
+        "A vessel that is done folds to one line; u corrects an entry, with a reason. r keeps "
+        "scales, kits, bottles and people."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("d", "d", "Dose"),
         Foot("c", "c", "Change"),
-        Foot("k", "k", "Skip"),
+        Foot("t", "t", "Tasks"),
+        Foot("f", "f", "Found dead"),
         Foot("slash", "/", "Find"),
         Foot("u", "u", "Correct"),
         HELP_KEY,
@@ -68,9 +61,14 @@ class TodayScreen(RoomScreen[None]):
         Binding("d", "dose", show=False),
         Binding("c", "change", show=False),
         Binding("k", "skip", show=False),
+        Binding("t", "tasks", show=False),
+        Binding("f", "dead", show=False),
+        Binding("x", "stop", show=False),
+        Binding("y", "appetite", show=False),
         Binding("slash", "find", show=False),
         Binding("u", "correct", show=False),
         Binding("e", "alerts", show=False),
+        Binding("r", "room", show=False),
     ]
 
     def __init__(self) -> None:
@@ -166,124 +164,22 @@ class TodayScreen(RoomScreen[None]):
             self.desk.carry(vessel=self.stop.vessel)
             self.app.call_later(self.app.switch_mode, "fish")
 
-    # what is recorded
-
-    def _recorded(self, recorded: Recorded) -> None:
+    def written(self, recorded: Recorded) -> None:
+        """What was recorded is said once; the round shows what follows from it."""
         self._said = recorded
         self.ask(lambda jobs: jobs.today(), self._show)
-
-    def action_all_well(self) -> None:
-        """Writes one look for every fish of the vessel."""
-        stop = self.stop
-        if stop is None:
-            return
-        if stop.done_text:
-            self.because.say(f"{stop.vessel} is done: {stop.done_text}. u takes it back.", "soft")
-            return
-        self.record(lambda jobs: jobs.all_well(stop.vessel), self._recorded)
-
-    def action_seen(self) -> None:
-        """Fish, sign, grade."""
-        stop = self.stop
-        if stop is not None:
-            self.ask(lambda jobs: jobs.seen_choice(stop.vessel), self._seen)
-
-    def _seen(self, choice: SeenChoice) -> None:
-        from intake.screens.seen import Seen, SeenScreen
-
-        def answered(seen: Seen | None) -> None:
-            if seen is not None:
-                self.record(
-                    lambda jobs: jobs.seen(seen.subject, seen.sign, seen.grade, seen.affected),
-                    self._recorded,
-                )
-
-        self.app.push_screen(SeenScreen(choice), answered)
-
-    def action_reading(self) -> None:
-        """A water test of the vessel under the cursor."""
-        stop = self.stop
-        if stop is None:
-            return
-
-        def answered(typed: Mapping[str, str] | None) -> None:
-            if typed:
-                self.record(lambda jobs: jobs.reading(stop.vessel, typed), self._recorded)
-
-        why = "a reading counts for the whole water system; what was not read stays empty."
-        self.app.push_screen(FormScreen(f"Water test  {stop.vessel}", WATER_TEST, why), answered)
-
-    def action_change(self) -> None:
-        """How much water was changed."""
-        stop = self.stop
-        if stop is None:
-            return
-
-        def answered(typed: Mapping[str, str] | None) -> None:
-            if typed:
-                self.record(lambda jobs: jobs.change(stop.vessel, typed["volume"]), self._recorded)
-
-        asked = (Asked("volume", "water changed", "volume", "L", needed=True),)
-        why = "a change takes medicine and salt out with the water; what is due again is offered."
-        self.app.push_screen(FormScreen(f"Change  {stop.vessel}", asked, why), answered)
-
-    def action_dose(self) -> None:
-        """Goes to Dose with this vessel."""
-        stop = self.stop
-        if stop is None:
-            return
-        due = next((t for t in stop.tasks if t.kind == "dose" and t.state != "done"), None)
-        self.desk.carry(vessel=stop.vessel, task=due.id if due else "")
-        self.app.call_later(self.app.switch_mode, "dose")
-
-    def action_skip(self) -> None:
-        """Skips a task, with a reason."""
-        stop = self.stop
-        tasks = [t for t in stop.tasks if t.state in ("due", "overdue")] if stop else []
-        if not tasks or self.view is None:
-            self.because.say("Nothing is due here to skip.", "soft")
-            return
-        reasons = tuple((reason, reason) for reason in self.view.skip_reasons)
-
-        def because_of(why: str | None, task: str) -> None:
-            if why:
-                self.record(lambda jobs: jobs.skip(task, why), self._recorded)
-
-        def chosen(task: str | None) -> None:
-            if task:
-                why = "a skipped task stays in the journal with its reason."
-                question = PickScreen("Why is it skipped?", reasons, why)
-                self.app.push_screen(question, lambda reason: because_of(reason, task))
-
-        if len(tasks) == 1:
-            chosen(tasks[0].id)
-            return
-        options = tuple((t.id, f"{t.text} {t.figure} {t.at}".strip()) for t in tasks)
-        why = "one task is skipped, the others stay due."
-        self.app.push_screen(PickScreen("Which task is skipped?", options, why), chosen)
-
-    def action_correct(self) -> None:
-        """Takes back the last line of this vessel, with a reason."""
-        stop = self.stop
-        entry = stop.last_entry if stop else None
-        if stop is None or entry is None:
-            self.because.say("Nothing was recorded here today.", "soft")
-            return
-
-        def answered(why: str | None) -> None:
-            if why:
-                self.record(lambda jobs: jobs.correct_void(entry, why), self._recorded)
-
-        from intake.screens.correct import WHY, reasons
-
-        title = f"Take back  {stop.vessel}: {stop.done_text or f'entry {entry}'}"
-        self.app.push_screen(PickScreen(title, reasons(), WHY), answered)
 
     def action_find(self) -> None:
         """Finds a vessel, a fish, a group, a shipment."""
         from intake.screens.find import FindScreen
 
         self.app.push_screen(FindScreen())
+
+    def action_room(self) -> None:
+        """Tools, kits, bottles and people of this room."""
+        from intake.screens.room_things import ask_room_thing
+
+        ask_room_thing(self, self.written)
 
     def action_alerts(self) -> None:
         """Everything the room says by itself."""

@@ -207,8 +207,8 @@ async def test_a_move_shows_what_follows_before_it_is_recorded() -> None:
 
 async def test_weigh_and_correct() -> None:
     async with opened("fish") as (_app, pilot, room):
-        await press(pilot, "g", *"86", "enter", "u", "a")
-        assert room.wrote == [("weigh", ("Ash", "86 g")), ("void", (640, "pressed by mistake"))]
+        await press(pilot, "g", *"86", "enter", "u", "a", "b", "a")
+        assert room.wrote == [("weigh", ("Ash", "86 g")), ("void", (801, "pressed by mistake"))]
 
 
 async def test_find_puts_the_cursor_on_the_fish() -> None:

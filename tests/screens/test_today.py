@@ -130,15 +130,52 @@ async def test_correct_takes_back_with_a_reason() -> None:
     async with opened() as (app, pilot, room):
         await press(pilot, "up", "up")
         assert here(app) == "Window tank"
-        await press(pilot, "u", "a")
-        assert room.wrote == [("void", (802, "pressed by mistake"))]
-
-
-async def test_nothing_to_correct_says_so() -> None:
-    async with opened() as (app, pilot, room):
         await press(pilot, "u")
+        assert "look: Window tank" in text_of(app)
+        await press(pilot, "a", "b", "a")
+        assert room.wrote == [("void", (801, "pressed by mistake"))]
+
+
+async def test_correct_changes_a_value_and_asks_why() -> None:
+    async with opened() as (app, pilot, room):
+        await press(pilot, "u", "b", "a", "tab", *["backspace"] * 3, *"7.7")
+        assert problems(app) == []
+        await press(pilot, "enter")
         assert room.wrote == []
-        assert "Nothing was recorded here" in app.screen.query_one(Because).text
+        assert "why it was wrong" in app.screen.query_one(Because).text
+        await press(pilot, *"misread", "enter")
+        typed = {"temp": "19.4 C", "ph": "7.7"}
+        assert room.wrote == [("correct", (799, typed, "misread"))]
+
+
+async def test_a_death_asks_who_and_since_when() -> None:
+    async with opened() as (app, pilot, room):
+        await press(pilot, "f", "b", *"22:00", "enter")
+        assert room.wrote == [("death", ("Brick", {"last-seen": "22:00", "how": "found"}))]
+        assert "keep it cool, not frozen" in app.screen.query_one(Because).text
+
+
+async def test_a_treatment_is_stopped_and_washed_out() -> None:
+    async with opened() as (app, pilot, room):
+        await press(pilot, "x")
+        assert problems(app) == []
+        await press(pilot, "b")
+        assert room.wrote == [("stop", ("North tub", "salt", True))]
+
+
+async def test_tasks_are_done_and_skipped_one_by_one() -> None:
+    async with opened() as (app, pilot, room):
+        await press(pilot, "t", "down", "space", "down", "k", "a")
+        assert problems(app) == []
+        assert room.wrote == [("done", ("n/2",)), ("skip", ("n/3", "not at home"))]
+        await press(pilot, "space", "escape")
+        assert len(room.wrote) == 2
+
+
+async def test_how_they_ate_is_one_look() -> None:
+    async with opened() as (_app, pilot, room):
+        await press(pilot, "y", "b")
+        assert room.wrote == [("appetite", ("North tub", "some"))]
 
 
 async def test_alerts_show_the_worst_and_the_rest_on_e() -> None:
