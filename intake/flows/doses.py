@@ -54,6 +54,7 @@ class Asking:
     book: Book | None = None
     notes: Notes = field(default_factory=Notes)
     problems: list[Problem] = field(default_factory=list)
+    tool: Tool | None = None  # what the amount is measured with in the end
 
     def text(self, name: str) -> str | None:
         """What was typed for an option."""
@@ -271,6 +272,7 @@ def with_tool(ask: Asking, request: DoseRequest) -> DoseAnswer:
     Refused
         As `plan_dose`.
     """
+    ask.tool = request.tool
     if request.tool is not None or ask.book is None or ask.text("vessel") is None:
         return plan_dose(request)
     exact = plan_dose(request)
@@ -282,5 +284,6 @@ def with_tool(ask: Asking, request: DoseRequest) -> DoseAnswer:
         return exact
     fine = [t for t in fitting if t.step <= exact.amount * STEP_SHARE]
     chosen = fine[0] if fine else fitting[-1]
+    ask.tool = chosen
     ask.notes.assumptions.append(f"measured with {chosen.name}")
     return plan_dose(replace(request, tool=chosen))

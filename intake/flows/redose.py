@@ -17,6 +17,7 @@ from intake.science.ledger import Changed, Flushed
 from intake.science.limits import twelve
 from intake.science.problem import Refused
 from intake.science.show import show
+from intake.science.treatment import Course
 
 WORTH_IT = 0.05
 """Less than this share of the level missing is not asked for (common practice)."""
@@ -35,6 +36,7 @@ class Missing:
     course: str
     level: float
     was: float
+    target: Decimal
     unit: str
     amount_text: str
     refused: str
@@ -45,6 +47,13 @@ def _over(system: System, name: str, since: datetime) -> bool:
     if any(s.at >= since and s.treatment in (None, name) for s in system.stops):
         return True
     return any(q.released is not None and q.released >= since for q in system.quarantines)
+
+
+def _target(was: Decimal, course: Course) -> Decimal:
+    """What was there, inside the course's range: a level a hair under its lowest meant that."""
+    near_low = course.low * (1 - Decimal(str(WORTH_IT)))
+    wanted = course.low if near_low <= was < course.low else was
+    return min(wanted, course.high)
 
 
 def missing(book: Book, system: System) -> list[Missing]:
@@ -69,16 +78,25 @@ def missing(book: Book, system: System) -> list[Missing]:
         task = f"{system.name}/{last.entry}/{name}/put-back"
         base = DoseRequest(treatment, book.now, course.name, never_mix=book.shelf.never_mix)
         request = room_request(book, system, base, course, Notes())
-        target = min(twelve(was), course.high)
+        target = _target(twelve(was), course)
         amount, refused = "", ""
         try:
-            answer = plan_dose(replace(request, target=Decimal(target)))
+            answer = plan_dose(replace(request, target=target))
             amount = show(answer.amount, answer.amount_unit)
         except Refused as refusal:
             refused = refusal.text
         found.append(
             Missing(
-                task, name, treatment.title, course.name, level, was, course.unit, amount, refused
+                task,
+                name,
+                treatment.title,
+                course.name,
+                level,
+                was,
+                target,
+                course.unit,
+                amount,
+                refused,
             )
         )
     return found

@@ -48,6 +48,7 @@ from intake.flows.views.parts import Need, Recorded, Shown, Stop
 from intake.science.dose import DoseAnswer, DoseRequest
 from intake.science.problem import Problem, Refused
 from intake.science.show import in_words, show
+from intake.science.tools import Tool
 from intake.science.treatment import Course, Treatment
 
 NEEDS = ("reading-missing", "reading-stale")
@@ -133,7 +134,17 @@ def view(desk: Desk, ask: DoseAsk) -> DoseView:
             answer = with_tool(asking, request)
         except Refused as refusal:
             refused = refusal
-        return _shown(book, system, treatment, course, request, ask, answer, refused)
+        worked = _shown(book, system, treatment, course, request, ask, answer, refused)
+        return worked if asking.tool is None else _measured_with(worked, asking.tool)
+
+
+def _measured_with(worked: DoseView, tool: Tool) -> DoseView:
+    """Names the scale or syringe; a step typed by itself is named by its size."""
+    if not worked.tool or not tool.name[:1].isalpha():
+        return worked
+    verb = "weigh on" if tool.unit != "mL" else "draw up with"
+    size = show(tool.step, tool.unit, digits=6)
+    return replace(worked, tool=f"the {tool.name}, {size}", tool_verb=verb)
 
 
 def _target_of_due(
@@ -144,7 +155,7 @@ def _target_of_due(
         return asking
     for m in missing(book, system):
         if m.treatment == treatment.id and m.course == (ask.course or m.course):
-            text = show(m.was, m.unit, group=False)
+            text = show(m.target, m.unit, digits=4, group=False)
             return replace(asking, typed={**asking.typed, "target": text})
     return asking
 
