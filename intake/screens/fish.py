@@ -46,7 +46,7 @@ class FishScreen(RoomScreen[None]):
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("down", "↑ ↓", "Fish"),
         Foot("enter", "enter", "Open"),
-        Foot("f", "f", "Found dead"),
+        Foot("f", "f", "Dead"),
         Foot("m", "m", "Move"),
         Foot("u", "u", "Correct"),
         Foot("slash", "/", "Find"),

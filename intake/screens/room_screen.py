@@ -63,6 +63,13 @@ class DeskApp(PaintedApp):
         for widget in self.screen.query("#strip, #small"):
             widget.refresh(layout=True)
 
+    def _dropped(self, event: events.Key) -> bool:
+        dropped = super()._dropped(event)
+        if not dropped:
+            for because in self.screen.query(Because):
+                because.release()
+        return dropped
+
     def carry(self, **words: str) -> None:
         """What one mode hands to the next: the vessel under the cursor, the task that is due."""
         self._carried.update(words)
@@ -232,7 +239,7 @@ class RoomScreen(Screen[Answer]):
 
         def wrote(recorded: Recorded) -> None:
             self._saving = False
-            self.because.say(recorded_text(recorded))
+            self.because.keep(recorded_text(recorded))
             then(recorded)
 
         def not_written(no: Refused | Unreadable) -> None:

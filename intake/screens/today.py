@@ -44,7 +44,7 @@ class TodayScreen(TodayRecords):
         Foot("d", "d", "Dose"),
         Foot("c", "c", "Change"),
         Foot("t", "t", "Tasks"),
-        Foot("f", "f", "Found dead"),
+        Foot("f", "f", "Dead"),
         Foot("slash", "/", "Find"),
         Foot("u", "u", "Correct"),
         HELP_KEY,
@@ -124,8 +124,7 @@ class TodayScreen(TodayRecords):
         for name in ("headline", "segments", "alert", "sheet"):
             self.query_one(f"#{name}", Lines).refresh(layout=True)
         self.desk.here = self.stop.vessel if self.stop else ""
-        if self._said is None:
-            self._explain()
+        self._explain()
         self._said = None
 
     def _next_open(self, at: int) -> int:

@@ -13,13 +13,17 @@ WORD = "because"
 
 
 class Because(Widget):
-    """One sentence, cause first. `said` replaces it until the cursor moves."""
+    """One sentence, cause first. `said` replaces it until the cursor moves.
+
+    What is kept stays until the next key, even where the screen is drawn again meanwhile.
+    """
 
     def __init__(self) -> None:
         super().__init__(id="because")
         self._cause = ""
         self._said: tuple[str, str] | None = None
         self._waiting = ""
+        self._kept = False
 
     @property
     def text(self) -> str:
@@ -36,8 +40,18 @@ class Because(Widget):
     def explain(self, text: str) -> None:
         """Shows the cause of what the cursor is on."""
         self._cause = look_of(self).glyphs(text)
-        self._said = None
+        if not self._kept:
+            self._said = None
         self.refresh()
+
+    def keep(self, text: str) -> None:
+        """Shows what was recorded until the next key."""
+        self.say(text)
+        self._kept = True
+
+    def release(self) -> None:
+        """A key was pressed: what was kept may give way."""
+        self._kept = False
 
     def wait(self, text: str) -> None:
         """Shows what is being waited for; "" brings back what stood there."""
