@@ -55,7 +55,7 @@ class DoseChoosing(RoomScreen[None]):
         strong = asked.target or (self.view.target_range if self.view else "")
         return what, where, strong
 
-    def _choices(self) -> list[Choice]:
+    def choice_lines(self) -> list[Choice]:
         return choices_for(self.choices, self.line) if self.choices else []
 
     def option_rows(self, width: int, look: Look) -> list[Content]:
@@ -65,7 +65,7 @@ class DoseChoosing(RoomScreen[None]):
             return [look.say(("    · · ·", "faint"))]
         face = len(self.face_lines(width, look))
         rows = max(1, self.query_one("#body").size.height - face)
-        shown = [(choice.words, choice.detail) for choice in self._choices()]
+        shown = [(choice.words, choice.detail) for choice in self.choice_lines()]
         return option_lines(shown, self.cursor, rows, width, look)
 
     def action_step(self, by: int) -> None:
@@ -73,14 +73,14 @@ class DoseChoosing(RoomScreen[None]):
         if self.face == REFUSED:
             self.query_one("#refusals").scroll_relative(y=by * 2, animate=False)
         if self.face == CHOOSE and self.line < 2:
-            last = len(self._choices()) - 1
+            last = len(self.choice_lines()) - 1
             self.cursor = max(0, min(self.cursor + by, last))
             self.query_one("#options", Lines).refresh()
 
     def action_take(self) -> None:
         """Takes the line under the cursor."""
-        if self.face == CHOOSE and self.line < 2 and self._choices():
-            self._taken(self._choices()[self.cursor])
+        if self.face == CHOOSE and self.line < 2 and self.choice_lines():
+            self._taken(self.choice_lines()[self.cursor])
 
     def _taken(self, choice: Choice) -> None:
         self.asked = choice.into(self.asked)
@@ -123,8 +123,8 @@ class DoseChoosing(RoomScreen[None]):
 
     def pick(self, at: int) -> None:
         """Takes the line with that letter."""
-        if self.face == CHOOSE and self.line < 2 and at < len(self._choices()):
-            self._taken(self._choices()[at])
+        if self.face == CHOOSE and self.line < 2 and at < len(self.choice_lines()):
+            self._taken(self.choice_lines()[at])
 
     def wrong_vessel(self) -> str:
         """The vessel the dose is for."""

@@ -13,29 +13,21 @@ from textual.widgets import Input
 from intake.flows.views.receive import BagQuestion, ReceiveList, ReceiveView
 from intake.science.problem import Problem
 from intake.screens.question import LinesScreen
-from intake.screens.receive_asks import (
-    ask_checkpoint,
-    ask_claim,
-    ask_settle,
-    ask_shipment,
-    ask_vessel,
-    ask_way,
-)
-from intake.screens.receive_keys import FEET, KEYS, LIST, UNITS
+from intake.screens.receive_asks import answer_of, ask_shipment, ask_way
+from intake.screens.receive_keys import FEET, KEYS, LIST
 from intake.screens.receive_lines import bags_lines, choose_lines, doubt_texts, why_texts
+from intake.screens.receive_records import ReceiveRecords
 from intake.screens.receive_run import card_lines, run_lines
-from intake.screens.room_screen import RoomScreen
 from intake.screens.theme import Look
 from intake.screens.widgets.buttons import BigButton
 from intake.screens.widgets.footline import Foot, FootLine
 from intake.screens.widgets.lines import rows_of
 from intake.screens.widgets.painted_lines import Lines
-from intake.screens.widgets.quantity_field import NOT_READ, Asked, meant, read_field
 
 NONE_YET = "No shipment on hand.  n  New shipment: who packed it, and when it came."
 
 
-class ReceiveScreen(RoomScreen[None]):
+class ReceiveScreen(ReceiveRecords):
     """Open, read, choose, run, settle; leaving the mode does not stop a run."""
 
     MODE: ClassVar[str] = "receive"
@@ -235,25 +227,10 @@ class ReceiveScreen(RoomScreen[None]):
                 LinesScreen("Why this way", why_texts(self.view), self.view.because)
             )
 
-    def action_vessel(self) -> None:
-        """Where the fish of this bag go."""
-        if self.view is not None and self.view.vessels:
-            ask_vessel(self, self.view, self._again)
-
-    def action_add_bag(self) -> None:
-        """One more bag in the box under the cursor."""
-        if self.view is None and self.list and self.list.bags:
-            box = self.list.bags[self.cursor].box
-            self.record(lambda jobs: jobs.bag_new(box), self._to_list)
-
-    def action_claim(self) -> None:
-        """A claim sent to the seller of the newest shipment."""
-        if self.view is None and self.list and self.list.shipments:
-            ask_claim(self, self.list.shipments[-1][0], self._to_list)
-
     # recording
 
-    def _again(self, _recorded: object) -> None:
+    def again(self, _recorded: object) -> None:
+        """The bag as it is now."""
         self._load()
 
     def action_new(self) -> None:
@@ -261,9 +238,10 @@ class ReceiveScreen(RoomScreen[None]):
         if self.face == "run":
             self.action_next_step()
         elif self.view is None:
-            ask_shipment(self, self._to_list)
+            ask_shipment(self, self.to_list)
 
-    def _to_list(self, _recorded: object) -> None:
+    def to_list(self, _recorded: object) -> None:
+        """Back to the bags on hand."""
         self.action_other_bag()
 
     @on(Input.Submitted, "#answer")
@@ -273,51 +251,18 @@ class ReceiveScreen(RoomScreen[None]):
         text = event.value.strip()
         if question is None or view is None or not text:
             return
-        unit = UNITS.get(question.kind, "")
-        asked = Asked(
-            question.field, question.ask, question.kind, unit, question.basis, not_read=True
-        )
-        words = question.kind == "text"
-        read = None if words else read_field(text, asked)
-        if isinstance(read, Problem):
-            hint = f"; {read.hint}" if read.hint else ""
-            self.because.say(f"{read.text}{hint}. Nothing was recorded.", "stop")
+        said = answer_of(question, text)
+        if isinstance(said, Problem):
+            hint = f"; {said.hint}" if said.hint else ""
+            self.because.say(f"{said.text}{hint}. Nothing was recorded.", "stop")
             return
-        said = text if words or text == NOT_READ else meant(text, asked)
         if self.editing:
             self.cursor += 1
             self.editing = self.cursor < len(view.questions)
         self.record(
-            lambda jobs: jobs.bag_save(view.box, view.bag, {question.field: said}), self._again
+            lambda jobs: jobs.bag_save(view.box, view.bag, {question.field: said}), self.again
         )
 
     def _choose(self) -> None:
         if self.view is not None and self.view.methods:
-            ask_way(self, self.view, self.view.methods[self.column], self._again)
-
-    def action_checkpoint(self) -> None:
-        """A measured temperature or pH corrects the clock."""
-        if self.view is not None and self.view.run is not None:
-            ask_checkpoint(self, self.view, self._again)
-
-    def action_next_step(self) -> None:
-        """The step under way is done."""
-        view = self.view
-        if view is None or view.run is None:
-            return
-        if view.run.asks is not None:
-            self.because.say(f"Asked first: {view.run.asks.ask}. Press t.", "care")
-            return
-        self.record(lambda jobs: jobs.next_step(view.box, view.bag), self._again)
-
-    def action_hold(self) -> None:
-        """Keeps the bag shut; always live."""
-        view = self.view
-        if view is not None and view.run is not None:
-            on_hold = not view.run.holding
-            self.record(lambda jobs: jobs.hold(view.box, view.bag, on_hold), self._again)
-
-    def action_settle(self) -> None:
-        """The fish are across: how many."""
-        if self.view is not None:
-            ask_settle(self, self.view, self._to_list)
+            ask_way(self, self.view, self.view.methods[self.column], self.again)

@@ -2,17 +2,37 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 
 from intake.flows.views.parts import Recorded
-from intake.flows.views.receive import Method, ReceiveView
+from intake.flows.views.receive import BagQuestion, Method, ReceiveView
+from intake.science.problem import Problem
 from intake.screens.question import FormScreen, PickScreen
-from intake.screens.receive_keys import SHIPMENT
+from intake.screens.receive_keys import SHIPMENT, UNITS
 from intake.screens.room_screen import RoomScreen
-from intake.screens.widgets.quantity_field import WORDS, Asked
+from intake.screens.widgets.quantity_field import NOT_READ, WORDS, Asked, meant, read_field
 from intake.screens.words_form import WordsForm
 
 Then = Callable[[Recorded], None]
+DILUTED = re.compile(r"(.*\S)\s+diluted\s+\d+")
+"""A TAN of a sample that was diluted before it was read."""
+
+
+def answer_of(question: BagQuestion, text: str) -> str | Problem:
+    """What was answered, with the unit meant where a bare number was typed."""
+    if question.kind == WORDS or text == NOT_READ:
+        return text
+    unit = UNITS.get(question.kind, "")
+    if question.basis:
+        unit = unit.partition(" as ")[0]  # the kit says what it counts as
+    asked = Asked(question.field, question.ask, question.kind, unit, question.basis)
+    diluted = DILUTED.fullmatch(text) if question.field == "tan" else None
+    number = diluted[1] if diluted is not None else text
+    read = read_field(number, asked)
+    if isinstance(read, Problem):
+        return read
+    return meant(number, asked) + text[len(number) :]
 
 
 def ask_shipment(screen: RoomScreen[None], then: Then) -> None:
@@ -95,7 +115,7 @@ def ask_claim(screen: RoomScreen[None], shipment: str, then: Then) -> None:
             screen.record(lambda jobs: jobs.claim(shipment, answer), then)
 
     asked = (
-        Asked("sent", "when it was sent, like 10:40", WORDS, needed=True),
+        Asked("sent", "sent at, like 10:40", WORDS, needed=True),
         Asked("answer", "what the seller said", WORDS),
     )
     why = "the window is counted from the carrier's stamp; pictures of the shut bag decide."

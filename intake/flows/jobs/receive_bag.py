@@ -39,7 +39,8 @@ ASKS = (
     Ask("temp", "read", "bag temperature, C", "temperature", "C",
         "thermometer between two folds of the shut bag"),
     Ask("ph", "read", "bag pH", "ph", hint=KEEP_SHUT),
-    Ask("tan", "read", "bag TAN, mg/L", "tan", "mg/L", KEEP_SHUT),
+    Ask("tan", "read", "bag TAN, mg/L", "tan", "mg/L",
+        "keep it shut; a sample of 1 part in 2: 8 diluted 2"),
     Ask("kh", "read", "bag KH, dKH", "alkalinity", "dKH", KEEP_SHUT),
     Ask("volume", "read", "water in the bag, L", "volume", "L", "by eye against a bottle"),
 )  # fmt: skip
