@@ -16,8 +16,7 @@ from textual.widgets import Input
 
 from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
 from intake.flows.views.parts import Recorded
-from intake.screens.dose_asks import ask_given, measure_needed
-from intake.screens.dose_choice import asks_reason, recordable
+from intake.screens.dose_choice import recordable
 from intake.screens.dose_choosing import DoseChoosing
 from intake.screens.dose_faces import CHOOSE, DONE, FEET, READ, REFUSED, WHY_CHOOSE
 from intake.screens.dose_lines import (
@@ -28,7 +27,6 @@ from intake.screens.dose_lines import (
     refused_head,
     strength_label,
 )
-from intake.screens.question import LinesScreen, PickScreen
 from intake.screens.theme import Look
 from intake.screens.widgets.blocks import need_block, never_held_back, stop_block
 from intake.screens.widgets.buttons import BigButton
@@ -46,7 +44,7 @@ class DoseScreen(DoseChoosing):
         "Pick what, where and how strong; a dose that is due comes first. The amount is read "
         "back large and in words. Type the strength from the packet where it is asked; Record "
         "wakes when it matches. Cancel has the focus, so that enter alone records nothing. "
-        "g writes down what went in already, whatever the limits say. "
+        "g writes down what went in already, whatever the limits say; x stops a treatment. "
         "The label and your vet come first."
     )
     FEET: ClassVar[tuple[Foot, ...]] = FEET[CHOOSE]
@@ -211,14 +209,15 @@ class DoseScreen(DoseChoosing):
             self.pick(at)
             return
         work = {
-            "h": self._how,
-            "r": self._reason,
+            "h": self.how,
+            "r": self.reason,
             "e": self.choose_target,
             "v": self.choose_vessel,
-            "g": self._given,
+            "g": self.given,
+            "x": self.stop_it,
         }
         if self.face == REFUSED:
-            work["m"] = self._measure
+            work["m"] = self.measure
         if self.face in (READ, REFUSED) and LETTERS[at] in work:
             work[LETTERS[at]]()
 
@@ -251,41 +250,6 @@ class DoseScreen(DoseChoosing):
     def _strength_entered(self, event: Input.Submitted) -> None:
         event.stop()
         self.query_one("#cancel").focus()
-
-    def _how(self) -> None:
-        if self.view is not None:
-            because = "the working, with where each number comes from."
-            self.app.push_screen(LinesScreen("How it was worked out", self.view.how, because))
-
-    def _reason(self) -> None:
-        care = asks_reason(self.view, self.asked)
-        if care is None:
-            self.because.say("Nothing here asks for a reason.", "soft")
-            return
-        self.app.push_screen(
-            PickScreen(care.text, care.reasons, "the reason is stored."),
-            lambda reason: self._reasoned(care.code, reason),
-        )
-
-    def _reasoned(self, code: str, reason: str | None) -> None:
-        if reason:
-            picked = {**dict(self.asked.soft), code: reason}
-            self.asked = replace(self.asked, soft=tuple(picked.items()))
-            self.work_out(READ)
-
-    def _given(self) -> None:
-        view, asked = self.view, self.asked
-
-        def wrote(recorded: Recorded) -> None:
-            self.recorded = recorded
-            self.show_face(DONE)
-
-        if view is not None:
-            ask_given(self, view, replace(asked, vessel=view.vessel, course=view.course), wrote)
-
-    def _measure(self) -> None:
-        if self.view is not None:
-            measure_needed(self, self.view, lambda _recorded: self.work_out(READ))
 
     def action_cancel(self) -> None:
         """Nothing is recorded; back to the round."""

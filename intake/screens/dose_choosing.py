@@ -12,9 +12,12 @@ from textual.widgets import Input
 
 from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
 from intake.flows.views.parts import Recorded
-from intake.screens.dose_choice import Choice, choices_for
-from intake.screens.dose_faces import CHOOSE, READ, REFUSED
+from intake.screens.dose_asks import ask_given, measure_needed
+from intake.screens.dose_choice import Choice, asks_reason, choices_for
+from intake.screens.dose_faces import CHOOSE, DONE, READ, REFUSED
+from intake.screens.question import LinesScreen, PickScreen
 from intake.screens.room_screen import RoomScreen
+from intake.screens.stopping import ask_stop
 from intake.screens.theme import Look
 from intake.screens.widgets.options import option_lines
 from intake.screens.widgets.painted_lines import Lines
@@ -129,6 +132,50 @@ class DoseChoosing(RoomScreen[None]):
     def wrong_vessel(self) -> str:
         """The vessel the dose is for."""
         return self.asked.vessel
+
+    def how(self) -> None:
+        """The working, line by line."""
+        if self.view is not None:
+            because = "the working, with where each number comes from."
+            self.app.push_screen(LinesScreen("How it was worked out", self.view.how, because))
+
+    def reason(self) -> None:
+        """Picks the reason a warning asks for."""
+        care = asks_reason(self.view, self.asked)
+        if care is None:
+            self.because.say("Nothing here asks for a reason.", "soft")
+            return
+        self.app.push_screen(
+            PickScreen(care.text, care.reasons, "the reason is stored."),
+            lambda reason: self._reasoned(care.code, reason),
+        )
+
+    def _reasoned(self, code: str, reason: str | None) -> None:
+        if reason:
+            picked = {**dict(self.asked.soft), code: reason}
+            self.asked = replace(self.asked, soft=tuple(picked.items()))
+            self.work_out(READ)
+
+    def given(self) -> None:
+        """What went in already, whatever the limits say."""
+        view, asked = self.view, self.asked
+
+        def wrote(recorded: Recorded) -> None:
+            self.recorded = recorded
+            self.show_face(DONE)
+
+        if view is not None:
+            ask_given(self, view, replace(asked, vessel=view.vessel, course=view.course), wrote)
+
+    def measure(self) -> None:
+        """The readings this dose needs."""
+        if self.view is not None:
+            measure_needed(self, self.view, lambda _recorded: self.work_out(READ))
+
+    def stop_it(self) -> None:
+        """Stops a treatment of this vessel; never held back."""
+        if self.view is not None:
+            ask_stop(self, self.view.vessel, lambda _recorded: self.work_out(READ))
 
     def work_out(self, face: str) -> None:
         """Asks for the amount, then shows the face."""

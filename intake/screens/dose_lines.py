@@ -176,20 +176,25 @@ def _so_far(view: DoseView, width: int, look: Look) -> list[Content]:
 
 def done_lines(view: DoseView, recorded: Recorded, width: int, look: Look) -> list[Content]:
     """After the record: the figure is gone, the next thing stands in its place."""
-    amount = f"{view.amount.text} {view.amount.unit}" if view.amount else ""
-    lines = [
-        *head_lines(view, "", width, look),
-        Content(""),
-        look.say(("✓ ", "good"), (f"recorded {recorded.at}", "bold"), (f"  {amount}", "bold")),
-        Content(""),
-    ]
-    for text in (recorded.next_text, *recorded.warnings, *view.after):
-        if text:
-            rows = rows_of(text, width - _LABEL, width - _LABEL, 2)
-            lines.append(look.say(("next".ljust(_LABEL), "soft"), (rows[0], "bold")))
-            lines += [look.say(" " * _LABEL, (row, "bold")) for row in rows[1:]]
-            break
+    lines = [*head_lines(view, "", width, look), Content("")]
+    room = width - _LABEL - 8
+    said = rows_of(recorded.text, room, room, 2)
+    lines.append(
+        look.say(("✓ ", "good"), (f"recorded {recorded.at}  ", "bold"), (said[0], "bold"))
+    )
+    lines += [look.say(" " * 18, (row, "bold")) for row in said[1:]]
+    for text in recorded.warnings:
+        lines += _worded("▲ care", text, "care", width, look)
+    following = recorded.next_text or next(iter(view.after), "")
+    if following:
+        lines += [Content(""), *_worded("next", following, "bold", width, look)]
     return lines
+
+
+def _worded(label: str, text: str, role: str, width: int, look: Look) -> list[Content]:
+    rows = rows_of(text, width - _LABEL, width - _LABEL, 3)
+    first = look.say((label.ljust(_LABEL), "care" if role == "care" else "soft"), (rows[0], role))
+    return [first, *(look.say(" " * _LABEL, (row, role)) for row in rows[1:])]
 
 
 def refused_head(view: DoseView, width: int, look: Look) -> list[Content]:

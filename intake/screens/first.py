@@ -47,6 +47,7 @@ class FirstScreen(RoomScreen[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("d", "demo", show=False),
         Binding("s", "set_up", show=False),
+        Binding("1,2,3,4,5,6,7", "no_room", show=False),
     ]
 
     def __init__(self) -> None:
@@ -63,6 +64,10 @@ class FirstScreen(RoomScreen[None]):
 
     def action_back(self) -> None:
         """There is nothing behind this screen yet."""
+
+    def action_no_room(self) -> None:
+        """A mode needs a room."""
+        self.because.say("There is no room to show yet: d or s.", "soft")
 
     def _show(self, view: FirstStart) -> None:
         self.view = view

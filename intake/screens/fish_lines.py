@@ -99,9 +99,9 @@ def detail_lines(
     for sign, grades in detail.signs:
         name = padded(sign, columns.name - 1)
         lines.append(look.say("    ", (name, "ink"), " ", *grade_cells(grades, columns)))
-    lines += [look_line(line, width, look) for line in detail.lines]
-    if len(lines) > rows - 1 and rows > 2:
-        lines = [*lines[: rows - 1]]
+    room = max(0, rows - 1 - len(lines))
+    newest = detail.lines[-room:] if room else ()
+    lines += [look_line(line, width, look) for line in newest]
     legend = look.say("    ", (shorten(LEGEND, width - 4), "faint"))
     return [*lines[: max(0, rows - 1)], legend][: max(0, rows)]
 

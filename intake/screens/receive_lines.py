@@ -99,7 +99,7 @@ def level_lines(view: ReceiveView, width: int, look: Look) -> list[Content]:
     if cells < 6:
         cells, said = 0, width - label - number - 2
     shape = BarShape(label, number, cells, said, WALL_AT)
-    head = f"NH3 as {view.nh3_unit}"
+    head = f"NH3, {view.nh3_unit}"
     limit = f"limit {view.nh3_limit:g}" if view.nh3_limit is not None else ""
     at = label + number + 2 + max(0, round(cells * WALL_AT) - len(limit) // 2)
     lines = [look.say((head.ljust(at)[:at] + limit, "faint"))]

@@ -419,7 +419,7 @@ class SampleRoom:
         return dose_view(ask)
 
     def dose_record(self, ask: DoseAsk, amount: str) -> Recorded:
-        recorded = self._write("dose", ask, amount)
+        recorded = self._write("dose", ask, amount, text=f"{amount} in {ask.vessel}")
         return replace(recorded, next_text="carbon back in on Fri 27 Nov")
 
     def vessels(self) -> VesselsView:
