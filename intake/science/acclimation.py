@@ -30,6 +30,7 @@ from intake.science.acclimation_steps import with_binder, worded
 from intake.science.ammonia import nh3_fraction_at_solved_ph
 from intake.science.bag import FLOAT_TAU_MIN
 from intake.science.blend import Water, aired, at_co2, at_temperature, blend
+from intake.science.figures import figure
 from intake.science.problem import Warn
 from intake.science.span import Span
 
@@ -260,7 +261,7 @@ def _because(opened: Span, limits: AcclimationLimits) -> tuple[str, ...]:
     said = ["decided as if CO2 leaves an opened bag as fast as it may"]
     if opened.high > limits.nh3_peak_n_mg_l:
         said.append(
-            f"opened and left to the air the bag could reach {opened.high:.2g} mg/L NH3 as N"
-            f" with no new ammonia, limit {limits.nh3_peak_n_mg_l:g}"
+            f"opened and left to the air the bag could reach {figure(opened.high, 2)} mg/L"
+            f" NH3 as N with no new ammonia, limit {figure(limits.nh3_peak_n_mg_l)}"
         )
     return tuple(said)

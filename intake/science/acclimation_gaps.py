@@ -10,6 +10,7 @@ from intake.science.acclimation_readings import BagReading, Known, Pair, VesselR
 from intake.science.ammonia import require_range
 from intake.science.blend import MEQ_L_PER_DKH, water_from_reading
 from intake.science.carbonate import PH_RANGE, ImpossibleWater
+from intake.science.figures import figure
 from intake.science.span import Span, as_span
 
 LOADING_G_L = Span(20.0, 50.0, 100.0)
@@ -75,15 +76,15 @@ class _Gaps:
         mass_g, count = self.bag.fish_mass_g, self.bag.fish_count
         if mass_g is None and count is not None:
             mass_g = count * FISH_MASS_G
-            self.said.append(f"fish not weighed: {FISH_MASS_G:g} g each")
+            self.said.append(f"fish not weighed: {figure(FISH_MASS_G)} g each")
         volume_l = self.bag.volume_l
         if volume_l is None:
             volume_l = BAG_VOLUME_L if mass_g is None else mass_g / LOADING_G_L.nominal
             volume_l = volume_l or BAG_VOLUME_L
-            self.said.append(f"bag water not measured: {volume_l:.2g} L")
+            self.said.append(f"bag water not measured: {figure(volume_l, 2)} L")
         if mass_g is None:
             mass_g = LOADING_G_L.nominal * volume_l
-            self.said.append(f"fish not weighed or counted: {LOADING_G_L.nominal:g} g/L")
+            self.said.append(f"fish not weighed or counted: {figure(LOADING_G_L.nominal)} g/L")
             return volume_l, mass_g / 1000.0, LOADING_G_L
         return volume_l, mass_g / 1000.0, as_span(mass_g / volume_l)
 
@@ -93,7 +94,9 @@ class _Gaps:
             return as_span(self.bag.temp_c)
         there = self.vessel.temp_c
         taken = Span(min(there, max(4.0, there - 10.0)), there, max(there, min(32.0, there + 5.0)))
-        self.said.append(f"bag temperature not read: {taken.low:g} to {taken.high:g} C")
+        self.said.append(
+            f"bag temperature not read: {figure(taken.low)} to {figure(taken.high)} C"
+        )
         return taken
 
     def ph(self) -> Span:
@@ -102,7 +105,7 @@ class _Gaps:
             return self.within_ph(as_span(self.bag.ph), "bag")
         hours = self.bag.hours_packed
         taken = PH_LONG if hours is not None and hours > LONG_H else PH_SHORT
-        self.said.append(f"bag pH not read: {taken.low:g} to {taken.high:g}")
+        self.said.append(f"bag pH not read: {figure(taken.low)} to {figure(taken.high)}")
         return taken
 
     def within_ph(self, read: Span, whose: str) -> Span:
@@ -110,14 +113,14 @@ class _Gaps:
         low, high = PH_RANGE
         if (low <= read.low and read.high <= high) or not low <= read.nominal <= high:
             return read
-        self.said.append(f"{whose} pH band taken within {low:g} to {high:g}")
+        self.said.append(f"{whose} pH band taken within {figure(low)} to {figure(high)}")
         return Span(max(read.low, low), read.nominal, min(read.high, high))
 
     def kh_meq_l(self) -> Span:
         """Bag KH."""
         if self.bag.kh_meq_l is not None:
             return as_span(self.bag.kh_meq_l)
-        self.said.append(f"bag KH not read: {KH_DKH.low:g} to {KH_DKH.high:g} dKH")
+        self.said.append(f"bag KH not read: {figure(KH_DKH.low)} to {figure(KH_DKH.high)} dKH")
         return KH_DKH.map(lambda dkh: dkh * MEQ_L_PER_DKH)
 
     def tan_n_mg_l(self, loading_g_l: Span, temp_c: Span) -> Span:
@@ -127,7 +130,7 @@ class _Gaps:
         hours = self.bag.hours_packed
         if hours is None:
             hours = HOURS_PACKED
-            self.said.append(f"hours packed not known: {hours:g} h")
+            self.said.append(f"hours packed not known: {figure(hours)} h")
         rate = EXCRETION_MG_N_KG_H
         high = EXCRETION_WARM_HIGH_MG_N_KG_H if temp_c.high > 20.0 else rate.high
         made = Span(
@@ -136,8 +139,8 @@ class _Gaps:
             high * hours * loading_g_l.high / 1000.0,
         )
         self.said.append(
-            f"bag TAN not read: {made.low:.2g} to {made.high:.2g} mg/L as N from {hours:g} h"
-            f" packed with {loading_g_l.nominal:.3g} g/L of fish"
+            f"bag TAN not read: {figure(made.low, 2)} to {figure(made.high, 2)} mg/L as N"
+            f" from {figure(hours)} h packed with {figure(loading_g_l.nominal, 3)} g/L of fish"
         )
         return made
 
@@ -145,7 +148,9 @@ class _Gaps:
         """Bag salt."""
         if self.bag.salt_g_l is not None:
             return as_span(self.bag.salt_g_l)
-        self.said.append(f"bag salt not read: {SALT_G_L.low:g} to {SALT_G_L.high:g} g/L")
+        self.said.append(
+            f"bag salt not read: {figure(SALT_G_L.low)} to {figure(SALT_G_L.high)} g/L"
+        )
         return SALT_G_L
 
     def vessel_tan_n_mg_l(self) -> Span:

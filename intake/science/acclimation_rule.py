@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from intake.science.acclimation_limits import AcclimationLimits
+from intake.science.figures import figure
 from intake.science.limits import allowed
 
 FLOAT_AND_LIFT = "float-and-lift"
@@ -63,13 +64,14 @@ def _urgent(j: Judged, limits: AcclimationLimits) -> str | None:
     peak = limits.nh3_peak_n_mg_l
     if not allowed(j.nh3_now_n_mg_l, None, peak):
         return (
-            f"NH3 in the closed bag may be {j.nh3_now_n_mg_l:.3g} mg/L as N already,"
-            f" over the limit {peak:g}: lift the fish across as soon as the temperature allows."
+            f"NH3 in the closed bag may be {figure(j.nh3_now_n_mg_l, 3)} mg/L as N already,"
+            f" over the limit {figure(peak)}:"
+            " lift the fish across as soon as the temperature allows."
         )
     if j.gasping:
         return (
-            f"The fish are gasping, whatever the NH3 of {j.nh3_now_n_mg_l:.3g} mg/L as N says:"
-            " lift them across as soon as the temperature allows."
+            f"The fish are gasping, whatever the NH3 of {figure(j.nh3_now_n_mg_l, 3)} mg/L"
+            " as N says: lift them across as soon as the temperature allows."
         )
     return None
 
@@ -80,24 +82,24 @@ def _never_mix(j: Judged, limits: AcclimationLimits) -> str | None:
     closed = "keep the bag closed and lift the fish across."
     if not allowed(j.drip_peak_n_mg_l, None, peak):
         return (
-            f"An hour of dripping could take NH3 to {j.drip_peak_n_mg_l:.3g} mg/L as N,"
-            f" over the limit {peak:g}: {closed}"
+            f"An hour of dripping could take NH3 to {figure(j.drip_peak_n_mg_l, 3)} mg/L as N,"
+            f" over the limit {figure(peak)}: {closed}"
         )
     if not allowed(j.nh3_if_mixed_n_mg_l, None, peak):
         return (
-            f"At the vessel's pH the bag's ammonia would be {j.nh3_if_mixed_n_mg_l:.3g} mg/L NH3"
-            f" as N, over the limit {peak:g}: {closed}"
+            f"At the vessel's pH the bag would hold {figure(j.nh3_if_mixed_n_mg_l, 3)} mg/L"
+            f" NH3 as N, over the limit {figure(peak)}: {closed}"
         )
     if j.hours_packed is None:
         if j.tan_read:
             return None
         return (
             "Neither the hours packed nor the bag's ammonia are known, and over"
-            f" {limits.hours_packed_long:g} h a bag is not opened slowly: {closed}"
+            f" {figure(limits.hours_packed_long)} h a bag is not opened slowly: {closed}"
         )
     if not allowed(j.hours_packed, None, limits.hours_packed_long):
         return (
-            f"Packed for {j.hours_packed:g} h, over {limits.hours_packed_long:g} h,"
+            f"Packed for {figure(j.hours_packed)} h, over {figure(limits.hours_packed_long)} h,"
             f" the bag holds ammonia and CO2: {closed}"
         )
     return None
@@ -108,12 +110,12 @@ def _prepare(j: Judged, limits: AcclimationLimits) -> str | None:
     if not allowed(-j.temp_gap_c, None, limits.temp_drop_c):
         return (
             f"The vessel is {-j.temp_gap_c:.1f} C colder than the bag, more than"
-            f" {limits.temp_drop_c:g} C: warm the vessel first, then lift the fish across."
+            f" {figure(limits.temp_drop_c)} C: warm the vessel first, then lift the fish across."
         )
     if not allowed(j.temp_gap_c, None, limits.temp_gap_c):
         return (
             f"The vessel is {j.temp_gap_c:.1f} C warmer than the bag, more than"
-            f" {limits.temp_gap_c:g} C: bring it nearer first, then lift the fish across."
+            f" {figure(limits.temp_gap_c)} C: bring it nearer first, then lift the fish across."
         )
     return None
 
@@ -143,8 +145,8 @@ def choose(j: Judged, limits: AcclimationLimits) -> Decision:
     if not allowed(j.vessel_nh3_n_mg_l, None, limits.nh3_low_n_mg_l):
         return Decision(
             MATCH_WATER,
-            f"The vessel itself holds {j.vessel_nh3_n_mg_l:.3g} mg/L NH3 as N, over"
-            f" {limits.nh3_low_n_mg_l:g}: change its water or use another vessel first.",
+            f"The vessel itself holds {figure(j.vessel_nh3_n_mg_l, 3)} mg/L NH3 as N, over"
+            f" {figure(limits.nh3_low_n_mg_l)}: change its water or use another vessel first.",
         )
     never_mix = _never_mix(j, limits)
     if never_mix and allowed(j.temp_left_c, None, limits.temp_step_c):
@@ -155,19 +157,20 @@ def choose(j: Judged, limits: AcclimationLimits) -> Decision:
     if _may_drip(j, limits):
         return Decision(
             DRIP,
-            f"Dripped for an hour NH3 stays under {limits.nh3_low_n_mg_l:g} mg/L as N"
-            f" ({j.drip_peak_n_mg_l:.2g}), and pH is {abs(j.ph_gap):.1f} and salt"
+            f"Dripped for an hour NH3 stays under {figure(limits.nh3_low_n_mg_l)} mg/L as N"
+            f" ({figure(j.drip_peak_n_mg_l, 2)}), and pH is {abs(j.ph_gap):.1f} and salt"
             f" {abs(j.salt_gap_g_l):.1f} g/L apart: a drip makes that slow.",
         )
     if not allowed(abs(j.salt_gap_g_l), None, limits.salt_step_g_l):
         return Decision(
             MATCH_WATER,
-            f"Salt is {abs(j.salt_gap_g_l):.1f} g/L apart, more than {limits.salt_step_g_l:g}:"
-            " bring the vessel nearer first, then lift the fish across.",
+            f"Salt is {abs(j.salt_gap_g_l):.1f} g/L apart, more than"
+            f" {figure(limits.salt_step_g_l)}: bring the vessel nearer first,"
+            " then lift the fish across.",
         )
     return Decision(
         FLOAT_AND_LIFT,
         f"Lifted across, the fish skip the NH3 of the opened bag, up to"
-        f" {max(j.drip_peak_n_mg_l, j.nh3_if_mixed_n_mg_l):.2g} mg/L as N, and nothing"
+        f" {figure(max(j.drip_peak_n_mg_l, j.nh3_if_mixed_n_mg_l), 2)} mg/L as N, and nothing"
         " calls for a drip.",
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import exp, log
 
+from intake.science.figures import figure
 from intake.science.problem import Refused
 from intake.science.span import Span
 
@@ -36,13 +37,13 @@ class NotInRange(Refused):
         shown = f" {unit}" if unit else ""
         super().__init__(
             "not-in-range",
-            f"{what} {value:g}{shown} is outside {low:g} to {high:g}{shown},"
+            f"{what} {figure(value)}{shown} is outside {figure(low)} to {figure(high)}{shown},"
             " where the equation holds",
             limit=low if value < low else high,
             value=value,
             unit=unit,
             source="range of the equation",
-            way_out=f"Check the reading; give {what} from {low:g} to {high:g}{shown}.",
+            way_out=f"Check the reading; give {what} from {figure(low)} to {figure(high)}{shown}.",
         )
 
 

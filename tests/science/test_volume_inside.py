@@ -149,7 +149,7 @@ def test_inside_or_outside_the_walls_is_shown() -> None:
 def test_half_a_diameter_is_shown_as_four_times_the_water() -> None:
     answer = found(true_volume("round", exact(diameter=100, depth=40)))
 
-    assert any("1257 L" in text for text in answer.assumptions)
+    assert any("1,257 L" in text for text in answer.assumptions)
 
 
 def test_an_odd_number_of_sides_is_doubtful() -> None:

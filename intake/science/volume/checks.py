@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from itertools import pairwise
 from math import isfinite
 
+from intake.science.figures import figure
 from intake.science.problem import Problem, Refused
 from intake.science.spread import Size
 from intake.science.volume.asked import Asked, Values, option
@@ -90,7 +91,9 @@ def _numbers(asked: Asked) -> Problem | None:
     if asked.salt_readings not in ("conductivity", "salt"):
         return wrong("before", f"readings as {asked.salt_readings}", code="wrong-kind")
     if asked.inside.void.value >= 1:
-        return wrong("void", f"void is {asked.inside.void.value:g}", "a share below 1, e.g. 0.38")
+        return wrong(
+            "void", f"void is {figure(asked.inside.void.value)}", "a share below 1, e.g. 0.38"
+        )
     return None
 
 
@@ -100,10 +103,10 @@ def _number(name: str, size: Size) -> Problem | None:
     if size.half < 0:
         return wrong(name, f"the +/- of {option(name)} is below 0")
     if max(size.value, size.half) > LARGEST:
-        return wrong(name, f"{option(name)} is {size.value:g}", "a size a vessel can have")
+        return wrong(name, f"{option(name)} is {figure(size.value)}", "a size a vessel can have")
     zero = name in _MAY_BE_ZERO or name.startswith("floor_") or name.startswith("table.1.")
     if size.value < 0 or (size.value == 0 and not zero):
-        return wrong(name, f"{option(name)} is {size.value:g}", "a size above 0")
+        return wrong(name, f"{option(name)} is {figure(size.value)}", "a size above 0")
     return None
 
 
@@ -115,14 +118,14 @@ def _own(asked: Asked) -> Problem | None:
 def _racetrack(v: Values) -> Problem | None:
     for where, s in zip(("", "middle_", "floor_"), sections("racetrack", v)[::-1], strict=True):
         if s["length"] < s["width"]:
-            text = f"length {s['length']:g} cm is under the width {s['width']:g} cm"
+            text = f"length {figure(s['length'])} cm is under the width {figure(s['width'])} cm"
             return wrong(f"{where}length", text, "swap length and width")
     return None
 
 
 def _bow(v: Values) -> Problem | None:
     if v["bow"] > v["length"] / 2:
-        text = f"bow {v['bow']:g} cm is over half the length {v['length']:g} cm"
+        text = f"bow {figure(v['bow'])} cm is over half the length {figure(v['length'])} cm"
         return wrong("bow", text, "the extra at the middle, at most a half circle")
     return None
 
@@ -132,14 +135,14 @@ def _lshape(v: Values) -> Problem | None:
         least_cm = min(s[name] for s in sections("lshape", v))
         cut_cm = v[f"cut_{name}"]
         if cut_cm >= least_cm:
-            text = f"cut-{name} {cut_cm:g} cm is not under the {name} {least_cm:g} cm"
+            text = f"cut-{name} {figure(cut_cm)} cm is not under the {name} {figure(least_cm)} cm"
             return wrong(f"cut_{name}", text, "the missing corner is smaller than the whole")
     return None
 
 
 def _polygon(v: Values) -> Problem | None:
     if not 3 <= v["sides"] <= MOST_SIDES:
-        return wrong("sides", f"{v['sides']:g} sides", f"3 to {MOST_SIDES} equal sides")
+        return wrong("sides", f"{figure(v['sides'])} sides", f"3 to {MOST_SIDES} equal sides")
     return None
 
 
@@ -157,7 +160,7 @@ def _outline(v: Values) -> Problem | None:
 def _half_full(v: Values) -> Problem | None:
     depth_cm = max(v["depth"], v.get("depth.today", 0.0))
     if depth_cm > v["diameter"]:
-        text = f"depth {depth_cm:g} cm is over the diameter {v['diameter']:g} cm"
+        text = f"depth {figure(depth_cm)} cm is over the diameter {figure(v['diameter'])} cm"
         return wrong("depth", text, "the water cannot stand above the vessel")
     return None
 
@@ -170,18 +173,19 @@ def _levels(v: Values) -> Problem | None:
     rows = pairwise(zip(depths_cm, litres, strict=True))
     for (depth, volume), (next_depth, next_volume) in rows:
         if next_depth <= depth or next_volume <= volume:
-            text = f"{next_depth:g} cm: {next_volume:g} L after {depth:g} cm: {volume:g} L"
+            after = f"{figure(depth)} cm: {figure(volume)} L"
+            text = f"{figure(next_depth)} cm: {figure(next_volume)} L after {after}"
             return wrong("table", text, "depth and litres both rise from mark to mark")
     given_cm = [v[name] for name in v if name.startswith("table.") and name.endswith(".depth")]
     for depth, next_depth in pairwise(given_cm):
         if len(given_cm) > 2 and next_depth - depth > GAP_SHARE * last_cm:
-            text = f"no mark between {depth:g} cm and {next_depth:g} cm"
+            text = f"no mark between {figure(depth)} cm and {figure(next_depth)} cm"
             return wrong("table", text, "add a mark in the gap")
     depth_cm = v.get("depth.today", v["depth"])
     if depth_cm > last_cm:
         raise Refused(
             "not-in-range",
-            f"{depth_cm:g} cm is above the last mark, {last_cm:g} cm",
+            f"{figure(depth_cm)} cm is above the last mark, {figure(last_cm)} cm",
             limit=last_cm,
             value=depth_cm,
             unit="cm",
@@ -193,12 +197,12 @@ def _levels(v: Values) -> Problem | None:
 
 def _by_salt(v: Values) -> Problem | None:
     if v["after"] <= v["before"]:
-        text = f"after {v['after']:g} is not above before {v['before']:g}"
+        text = f"after {figure(v['after'])} is not above before {figure(v['before'])}"
         return wrong("after", text, "the reading rises once the salt is mixed in")
     if "salt.fit" in v and v["after"] > MOST_US_CM:
         raise Refused(
             "not-in-range",
-            f"{v['after']:g} uS/cm is beyond the published salt curve",
+            f"{figure(v['after'])} uS/cm is beyond the published salt curve",
             limit=MOST_US_CM,
             value=v["after"],
             unit="uS/cm",
@@ -227,7 +231,7 @@ def _walls(asked: Asked) -> Problem | None:
     v = {name: size.value for name, size in asked.flat().items()}
     recorded_cm, today_cm = depths_cm(v)
     if narrowest_cm2(areas_cm2(asked.shape.name, v), recorded_cm, today_cm) < 0:
-        return wrong("depth", f"the walls meet below {today_cm:g} cm", "measure again there")
+        return wrong("depth", f"the walls meet below {figure(today_cm)} cm", "measure again there")
     return None
 
 
@@ -238,7 +242,7 @@ def _height(asked: Asked) -> Problem | None:
     deep_cm = [v[name] for name in v if option(name) in ("depth", "depths")]
     deep_cm.append(sum(depth.value for _, _, depth in asked.slices))
     if max(deep_cm) > asked.height.value:
-        text = f"depth {max(deep_cm):g} cm is over the wall, {asked.height.value:g} cm"
+        text = f"depth {figure(max(deep_cm))} cm is over the wall, {figure(asked.height.value)} cm"
         return wrong("depth", text, "the water cannot stand above the rim")
     return None
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import hypot, inf
 
+from intake.science.figures import figure
 from intake.science.problem import Warn
 from intake.science.volume.answer import TrueVolume
 
@@ -50,7 +51,7 @@ def compare(first: TrueVolume, second: TrueVolume) -> Comparison:
     warnings: tuple[Warn, ...] = ()
     if not agree or share > APART_SHARE:
         text = (
-            f"{first.method} and {second.method} are {gap_l:.3g} L apart,"
+            f"{first.method} and {second.method} are {figure(gap_l, 3)} L apart,"
             f" {share * 100:.0f} % of the smaller: limits use the smaller"
         )
         warnings = (Warn("volume-doubtful", text),)

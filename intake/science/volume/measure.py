@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Unpack
 
+from intake.science.figures import figure
 from intake.science.problem import Problem, Refused
 from intake.science.spread import Size, propagate
 from intake.science.volume import notes
@@ -121,10 +122,12 @@ def _worked(asked: Asked) -> TrueVolume | Problem:
     things_l = displacements_l(values)
     taken_l = sum(things_l.values())
     if gross_l <= 0:
-        return wrong(asked.shape.sizes[0].name, f"the volume is {gross_l:g} L", "sizes above 0")
+        return wrong(
+            asked.shape.sizes[0].name, f"the volume is {figure(gross_l)} L", "sizes above 0"
+        )
     if taken_l >= gross_l:
         most = max(things_l, key=lambda name: things_l[name])
-        text = f"{taken_l:.4g} L is taken up of {gross_l:.4g} L"
+        text = f"{figure(taken_l, 4)} L is taken up of {figure(gross_l, 4)} L"
         return wrong(most, text, "what is inside is smaller than the water")
     spread = propagate(asked.water_l, sizes)
     return TrueVolume(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import cos, pi
 
+from intake.science.figures import figure
 from intake.science.problem import Warn
 from intake.science.volume.answer import Inside
 from intake.science.volume.asked import Asked, Values
@@ -56,7 +57,7 @@ def _outside(asked: Asked, values: Values) -> str:
         if stem in _SIZES:
             inner[name] = max(0.0, values[name] - _BY_WALL.get(stem, 2 * WALL_CM))
     less = 1 - asked.gross_l(inner) / asked.gross_l(values)
-    return f"; taken outside walls of {WALL_CM:g} cm it is {less * 100:.0f} % less"
+    return f"; taken outside walls of {figure(WALL_CM)} cm it is {less * 100:.0f} % less"
 
 
 def _plan(asked: Asked, values: Values) -> list[str]:
@@ -65,7 +66,9 @@ def _plan(asked: Asked, values: Values) -> list[str]:
         said[0] += _outside(asked, values)
     if "diameter" in asked.sizes:
         litres = 4 * asked.gross_l(values)
-        said.append(f"the diameter is all the way across; if it is half of that, {litres:.4g} L")
+        said.append(
+            f"the diameter is all the way across; if it is half of that, {figure(litres, 4)} L"
+        )
     if any(name.startswith("middle_") for name in asked.sizes):
         said.append("walls bulge evenly between floor, middle and waterline (Simpson's rule)")
         if not any(name.startswith("floor_") for name in asked.sizes):
@@ -74,10 +77,12 @@ def _plan(asked: Asked, values: Values) -> list[str]:
         said.append("walls are straight from floor to waterline")
     if asked.depths:
         mean_cm = sum(depth.value for depth in asked.depths) / len(asked.depths)
-        said.append(f"depths lie evenly over the floor: their mean is {mean_cm:.4g} cm")
+        said.append(f"depths lie evenly over the floor: their mean is {figure(mean_cm, 4)} cm")
     said.extend(_one_shape(asked))
     if asked.today is not None:
-        said.append(f"the walls go on alike to today's waterline at {asked.today.value:g} cm")
+        said.append(
+            f"the walls go on alike to today's waterline at {figure(asked.today.value)} cm"
+        )
     return said
 
 
@@ -103,7 +108,7 @@ def _table(asked: Asked, values: Values) -> list[str]:
     first_cm = asked.levels[0][0].value
     said = ["a smooth rising curve runs through the marks"]
     if marks(values)[0][0] == 0 and depth_cm < first_cm:
-        said.append(f"below the first mark, {first_cm:g} cm, it runs down to 0 L at 0 cm")
+        said.append(f"below the first mark, {figure(first_cm)} cm, it runs down to 0 L at 0 cm")
     return said
 
 
@@ -127,7 +132,7 @@ def _inside(asked: Asked, values: Values) -> list[str]:
     if inside.gravel_l is not None:
         said.append(f"{values['void'] * 100:.0f} % of the gravel is water")
     if inside.rock_g is not None:
-        said.append(f"rock weighs {values['rock_density']:g} g/mL")
+        said.append(f"rock weighs {figure(values['rock_density'])} g/mL")
     if _taken(inside):
         said.append("gravel, rock and equipment are all under water")
     if inside.connected_l is None and asked.shape.name != "by-salt":
@@ -146,7 +151,7 @@ def warnings(
             f"{displaced_l / gross_l * 100:.0f} % of it is not water: check what is inside"
         )
     if not PLAUSIBLE_L[0] <= water_l <= PLAUSIBLE_L[1]:
-        said.append(f"{water_l:.4g} L: check the units, cm may be mm or inches")
+        said.append(f"{figure(water_l, 4)} L: check the units, cm may be mm or inches")
     if half_l > WIDE_SHARE * water_l:
         said.append(f"known only to {half_l / water_l * 100:.0f} %: measure by filling")
     if asked.shape.name == "polygon" and values["sides"] % 2:
