@@ -178,5 +178,7 @@ def _changed(event: Changed, held: float, volume_l: float, new: float) -> tuple[
     if event.share is not None:
         return held * (1 - event.share) + event.share * volume_l * new, volume_l
     out_l = min(event.out_l, volume_l)
+    # In less water than is likely, no more of it can be changed for new than there is.
+    in_l = out_l if event.in_l == event.out_l else event.in_l
     left = 1 - out_l / volume_l if volume_l > 0 else 0.0
-    return held * left + event.in_l * new, volume_l - out_l + event.in_l
+    return held * left + in_l * new, volume_l - out_l + in_l

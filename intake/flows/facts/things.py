@@ -90,6 +90,7 @@ class Gauging:
     low_l: float
     high_l: float
     depth: Size | None = None
+    off_l: float = 0.0  # the vessel's own, as it was then
 
 
 @dataclass(slots=True)
@@ -106,6 +107,7 @@ class Vessel(Thing):
     mark: Size | None = None  # the depth it was recorded with [cm]
     depth: Size | None = None  # today's depth [cm]
     depth_at: datetime | None = None
+    off_l: float = 0.0  # put in (or taken out) since, where no depth tells it
     equipment: dict[str, str] = field(default_factory=dict)
     readings: dict[str, ReadingFact] = field(default_factory=dict)
     gauged: tuple[Gauging, ...] = ()

@@ -32,11 +32,12 @@ def litres(vessel: Vessel) -> tuple[float, float, float]:
     found = _known(vessel, vessel.depth)
     if found is None:
         return 0.0, 0.0, 0.0
-    low, high = found.low_l, found.high_l
+    off = vessel.off_l
+    volume, low, high = (max(0.0, x + off) for x in (found.volume_l, found.low_l, found.high_l))
     for way in vessel.gauged:
-        rise = found.volume_l - _then_l(vessel, way, found)
+        rise = found.volume_l + off - _then_l(vessel, way, found) - way.off_l
         low, high = min(low, max(0.0, way.low_l + rise)), max(high, way.high_l + rise)
-    return found.volume_l, low, high
+    return volume, low, high
 
 
 def _then_l(vessel: Vessel, way: Gauging, now: TrueVolume) -> float:
@@ -65,14 +66,38 @@ def together(vessels: Iterable[Vessel]) -> tuple[float, float, float]:
     return volume, max(0.0, volume - below), volume + above
 
 
+def fill_to(vessel: Vessel, wanted_l: float) -> None:
+    """Sets today's line so that the vessel holds so many litres, as near as its walls allow.
+
+    What no depth can tell (a gauged water, under the lowest mark of a table) is kept in litres.
+    """
+    line = depth_for(vessel, wanted_l)
+    vessel.depth, vessel.off_l = line or vessel.depth, 0.0
+    found = _known(vessel, vessel.depth)
+    if found is None:
+        return
+    off = wanted_l - found.volume_l
+    if line is None or off < -SAME_L:
+        vessel.off_l = off
+
+
+SAME_L = 1e-6
+"""Waters nearer to each other than this are one and the same [L]."""
+
+
 def depth_for(vessel: Vessel, litres_wanted: float) -> Size | None:
-    """The depth [cm] at which the vessel holds so many litres, None where it has no depth."""
+    """The depth [cm] nearest to so many litres, None where its water follows from no depth."""
     if vessel.depth is None or vessel.mark is None or not has_depth(vessel):
         return None
     low, high = 0.0, (vessel.height.value if vessel.height else vessel.mark.value * 2)
+    reached = None
     for _ in range(60):
-        middle = (low + high) / 2
-        found = at_line(vessel, Size(middle, vessel.depth.half))
-        holds = 0.0 if isinstance(found, Problem) else found.volume_l
-        low, high = (middle, high) if holds < litres_wanted else (low, middle)
-    return Size((low + high) / 2, vessel.depth.half)
+        middle = Size((low + high) / 2, vessel.depth.half)
+        found = _known(vessel, middle)
+        if found is None:
+            # No water at this depth: it is under what is inside, or over the last mark.
+            too_low = middle.value < vessel.mark.value
+        else:
+            reached, too_low = middle, found.volume_l < litres_wanted
+        low, high = (middle.value, high) if too_low else (low, middle.value)
+    return reached

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from intake.flows.facts.steps.changes import changed, refilled
 from intake.flows.facts.things import System, Vessel, WaterEvent
 from intake.flows.facts.volumes import at_line, together
 from intake.flows.forms.form import Field, Filling, Form
@@ -11,7 +12,7 @@ from intake.flows.forms.readers import AQuantity, AThing
 from intake.flows.forms.water import kept_size
 from intake.flows.residues import after_change
 from intake.flows.usage import Usage
-from intake.science.ledger import Changed, Event, Regauged
+from intake.science.ledger import Regauged
 from intake.science.problem import Problem
 from intake.science.show import show
 from intake.science.spread import Size
@@ -43,7 +44,7 @@ def _change(f: Filling) -> None:
     f.answer |= {"changed_l": out_l, "share": out_l / here[0] if here[0] else 0.0}
     system = subject if isinstance(subject, System) else facts.system_of(facts.vessel(subject.id))
     f.answer["residue"] = after_change(
-        f.book, _without(system, f.entry), f.when, _events(f, system, out_l), f.notes
+        f.book, _without(system, f.entry), f.when, _events(f, system), f.notes
     )
 
 
@@ -52,23 +53,24 @@ def _without(system: System, entry: int | None) -> System:
     return replace(system, water=[w for w in system.water if w.entry != entry])
 
 
-def _events(f: Filling, system: System, out_l: float) -> list[WaterEvent]:
+def _events(f: Filling, system: System) -> list[WaterEvent]:
     """What the change does to the system's water, as the fold will have it."""
     vessels = [f.book.facts.vessel(v) for v in system.vessels]
+    subject = f.thing("subject")
+    here = [subject] if isinstance(subject, Vessel) else vessels
     all_l = together(vessels)[0]
     salt = f.get("salt")
     new_salt = float(salt.value) if salt is not None else 0.0
-    event: Event
-    if f.get("out") is not None:
-        event = Changed(f.when, out_l=out_l, in_l=float(f.get("in").value))
-    else:
-        event = Changed(f.when, share=min(1.0, out_l / all_l) if all_l else 0.0)
-    found = [WaterEvent(NEWEST, event, new_salt)]
-    if "to_depth_cm" in f.extra:
-        depth = Size(**f.extra["to_depth_cm"])
-        changed = f.refs["subject"]
-        at_last = [replace(v, depth=depth) if v.id == changed else v for v in vessels]
-        found.append(WaterEvent(NEWEST, Regauged(f.when, *together(at_last))))
+    ways = ("volume", "out", "in")
+    kept = {n: {"value": f.get(n).value} for n in ways if f.get(n) is not None} | f.extra
+    event = changed(f.when, kept, together(here)[0], all_l)
+    if "to_depth_cm" not in f.extra:
+        return [WaterEvent(NEWEST, event, new_salt)]
+    depth = Size(**f.extra["to_depth_cm"])
+    at_last = [replace(v, depth=depth, off_l=0.0) if v in here else v for v in vessels]
+    after = together(at_last)
+    event = refilled(event, all_l, after[0], kept)
+    found = [WaterEvent(NEWEST, event, new_salt), WaterEvent(NEWEST, Regauged(f.when, *after))]
     return found
 
 
@@ -97,8 +99,8 @@ FORMS = (
             Field("subject", AThing(("vessel", "system")), "vessel or water system", True, True),
             Field("volume", AQuantity("volume"), "taken out and put back"),
             Field("percent", AQuantity("percent"), "of the water that is there"),
-            Field("out", AQuantity("volume"), "taken out"),
-            Field("in", AQuantity("volume"), "put in"),
+            Field("out", AQuantity("volume", zero=True), "taken out"),
+            Field("in", AQuantity("volume", zero=True), "put in"),
             Field("to-depth", AQuantity("length"), "the waterline afterwards"),
             Field("temp", AQuantity("temperature"), "of the new water"),
             Field("salt", AQuantity("salt"), "in the new water"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from intake.flows.facts.steps.changes import change, regauge, size, top_up
 from intake.flows.facts.things import (
     ContactFact,
     DoseFact,
@@ -14,18 +15,9 @@ from intake.flows.facts.things import (
     Vessel,
     WaterEvent,
 )  # fmt: skip
-from intake.flows.facts.volumes import depth_for, litres, together
+from intake.flows.facts.volumes import litres
 from intake.science.kinds import unit_of
-from intake.science.ledger import (
-    Changed,
-    Evaporated,
-    Event,
-    Filled,
-    Joined,
-    Regauged,
-    Removing,
-    ToppedUp,
-)  # fmt: skip
+from intake.science.ledger import Filled, Joined, Removing
 from intake.science.spread import Size
 from intake.science.volume import Inside, Lists
 
@@ -35,11 +27,6 @@ if TYPE_CHECKING:
 
 OWN = frozenset({"temp", "temp_min", "temp_max", "oxygen"})
 """What is the vessel's own even where its water is shared; the rest is dissolved."""
-
-
-def size(kept: dict[str, float]) -> Size:
-    """A size as the journal keeps it."""
-    return Size(kept["value"], kept["half"])
 
 
 def _sizes(kept: Any) -> tuple[Size, ...]:
@@ -99,19 +86,14 @@ def _vessel(facts: Facts, entry: Entry) -> bool:
     return True
 
 
-def _regauge(facts: Facts, system: System, entry: Entry) -> None:
-    volume = together(facts.vessel(v) for v in system.vessels)
-    system.water.append(WaterEvent(entry.entry, Regauged(entry.at, *volume)))
-
-
 def _level(facts: Facts, entry: Entry) -> bool:
     vessel = facts.things.get(entry.content["refs"]["vessel"])
     if not isinstance(vessel, Vessel):
         return False
     kept = entry.content.get("depth_cm")
     vessel.depth = size(kept) if kept else vessel.mark
-    vessel.depth_at = entry.at
-    _regauge(facts, facts.system_of(vessel), entry)
+    vessel.depth_at, vessel.off_l = entry.at, 0.0
+    regauge(facts, facts.system_of(vessel), entry)
     return True
 
 
@@ -123,27 +105,11 @@ def _gauge(facts: Facts, entry: Entry) -> bool:
     gauged = Gauging(
         entry.entry, entry.at, c["way"], {n: size(kept) for n, kept in c["sizes"].items()},
         c["volume_l"], c["volume_l_low"], c["volume_l_high"], vessel.depth,
+        vessel.off_l,
     )  # fmt: skip
     # The newest gauging of each way counts.
     vessel.gauged = (*(g for g in vessel.gauged if g.way != gauged.way), gauged)
-    _regauge(facts, facts.system_of(vessel), entry)
-    return True
-
-
-def _top_up(facts: Facts, entry: Entry) -> bool:
-    vessel = facts.things.get(entry.content["refs"]["vessel"])
-    if not isinstance(vessel, Vessel):
-        return False
-    added = float(entry.content["volume"]["value"])
-    system = facts.system_of(vessel)
-    events: list[Event] = [ToppedUp(entry.at, added)]
-    if vessel.depth is not None and vessel.mark is not None and vessel.depth != vessel.mark:
-        vessel.depth = depth_for(vessel, litres(vessel)[0] + added) or vessel.depth
-    else:
-        # At the mark, what goes in had evaporated unseen: the water is the same as before.
-        events.insert(0, Evaporated(entry.at, added))
-    system.water.extend(WaterEvent(entry.entry, e) for e in events)
-    vessel.depth_at = entry.at
+    regauge(facts, facts.system_of(vessel), entry)
     return True
 
 
@@ -171,39 +137,6 @@ def _reading(facts: Facts, entry: Entry) -> bool:
         else:
             system.readings[one.quantity] = one
         system.history.append(one)
-    return True
-
-
-def _change(facts: Facts, entry: Entry) -> bool:
-    c = entry.content
-    thing = facts.things.get(c["refs"]["subject"])
-    vessel = thing if isinstance(thing, Vessel) and not c.get("whole_system") else None
-    system = facts.system_of(vessel) if vessel else facts.systems.get(c["refs"]["subject"])
-    if system is None:
-        return False
-    vessels = [vessel] if vessel else [facts.vessel(v) for v in system.vessels]
-    all_l = together(facts.vessel(v) for v in system.vessels)[0]
-    salt = float(c["salt"]["value"]) if "salt" in c else 0.0
-    event: Event
-    if "out" in c:
-        out_l, in_l = float(c["out"]["value"]), float(c["in"]["value"])
-        event = Changed(entry.at, out_l=out_l, in_l=in_l)
-    else:
-        here_l = together(vessels)[0]
-        share = float(c["share"]) if "share" in c else float(c["volume"]["value"]) / all_l
-        if "share" in c and vessel:
-            share = share * here_l / all_l
-        out_l = in_l = share * all_l
-        event = Changed(entry.at, share=min(1.0, share))
-    system.water.append(WaterEvent(entry.entry, event, salt))
-    system.recorded.append((entry.entry, entry.at, "change"))
-    if vessel:
-        if "to_depth_cm" in c:
-            vessel.depth, vessel.depth_at = size(c["to_depth_cm"]), entry.at
-            _regauge(facts, system, entry)
-        elif out_l != in_l:
-            vessel.depth = depth_for(vessel, litres(vessel)[0] + in_l - out_l) or vessel.depth
-            vessel.depth_at = entry.at
     return True
 
 
@@ -291,9 +224,9 @@ STEPS = {
     "vessel": _vessel,
     "level": _level,
     "gauge": _gauge,
-    "top-up": _top_up,
+    "top-up": top_up,
     "reading": _reading,
-    "change": _change,
+    "change": change,
     "dose": _dose,
     "given": _dose,
     "stop": _stop,
