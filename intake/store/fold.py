@@ -8,11 +8,24 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Mapping
+from heapq import merge
+from itertools import groupby, zip_longest
+from operator import itemgetter
 from typing import Any
 
-from sqlalchemy import Connection, delete, insert, select, update
+from sqlalchemy import (
+    Connection,
+    delete,
+    func,
+    insert,
+    literal_column,
+    select,
+    type_coerce,
+    update,
+)
 
 from intake.store.tables import EffectiveRow, JournalRow, MentionRow
+from intake.store.types import Integer, Text
 
 _journal = JournalRow.__table__  # type: ignore[attr-defined]
 _effective = EffectiveRow.__table__  # type: ignore[attr-defined]
@@ -65,28 +78,51 @@ def rebuild(connection: Connection) -> None:
         fold_row(connection, sequence)
 
 
-def replayed(connection: Connection) -> tuple[list[Any], list[Any]]:
+Projected = tuple[Any, ...]
+"""A row of a projection: (entry, 0, newest, at, void), then (entry, 1, thing) for each thing."""
+_AT_ONCE = {"yield_per": 2000}
+"""Rows are taken in pieces: a journal of ten years needs no more memory than one of a week."""
+
+
+def replayed(connection: Connection) -> Iterator[Projected]:
     """What the projections would be if folded from nothing; the stored ones stay as they are."""
-    effective: dict[int, list[Any]] = {}
-    mentions: dict[int, set[int]] = {}
-    for row in connection.execute(select(_journal).order_by(_journal.c.sequence)):
-        entry = row.corrects or row.sequence
-        if row.kind == "void":
-            effective[entry][3] = True
-            continue
-        effective[entry] = [entry, row.sequence, row.at, False]
-        mentions[entry] = things_in(json.loads(row.content)) | {entry}
-    pairs = [(e, t) for e, things in mentions.items() for t in things]
-    return [tuple(r) for _, r in sorted(effective.items())], sorted(pairs)
+    entry = func.coalesce(_journal.c.corrects, _journal.c.sequence)
+    query = select(
+        entry, _journal.c.sequence, type_coerce(_journal.c.at, Text), _journal.c.kind,
+        _journal.c.content,
+    ).order_by(entry, _journal.c.sequence)  # fmt: skip
+    found = connection.execute(query, execution_options=_AT_ONCE)
+    for number, rows in groupby(found, itemgetter(0)):
+        newest, at, void, content = 0, "", False, "{}"
+        for _, sequence, written, kind, said in rows:
+            void = kind == "void"
+            if not void:
+                newest, at, content = sequence, written, said
+        yield number, 0, newest, at, int(void)
+        for thing in sorted(things_in(json.loads(content)) | {number}):
+            yield number, 1, thing
 
 
-def snapshot(connection: Connection) -> tuple[list[Any], list[Any]]:
-    """The projections as plain sorted rows, for comparing two ways of reaching them."""
-    first = connection.execute(select(_effective).order_by(_effective.c.entry)).all()
-    second = connection.execute(
-        select(_mention).order_by(_mention.c.entry, _mention.c.thing)
-    ).all()
-    return [tuple(r) for r in first], [tuple(r) for r in second]
+def snapshot(connection: Connection) -> Iterator[Projected]:
+    """The projections as they are stored, in the order of `replayed`."""
+    effective = select(
+        _effective.c.entry, literal_column("0"), _effective.c.newest,
+        type_coerce(_effective.c.at, Text), type_coerce(_effective.c.void, Integer),
+    ).order_by(_effective.c.entry)  # fmt: skip
+    mention = select(_mention.c.entry, literal_column("1"), _mention.c.thing).order_by(
+        _mention.c.entry, _mention.c.thing
+    )
+    stored = (
+        (tuple(row) for row in connection.execute(query, execution_options=_AT_ONCE))
+        for query in (effective, mention)
+    )
+    return merge(*stored)
+
+
+def matches(connection: Connection) -> bool:
+    """Whether the stored projections are what folding the journal again gives."""
+    both = zip_longest(snapshot(connection), replayed(connection))
+    return all(stored == again for stored, again in both)
 
 
 def mentioning(connection: Connection, thing: int) -> list[int]:
