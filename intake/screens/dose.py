@@ -105,6 +105,8 @@ class DoseScreen(DoseChoosing):
         asked = self.asked
 
         def worked(view: DoseView) -> None:
+            if self.recorded is not None:
+                return  # recorded meanwhile: what is read back is not open any more
             self.view = view
             barred = bool(view.stops or view.needs)
             self.show_face(REFUSED if barred and face != CHOOSE else face)
