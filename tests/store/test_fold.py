@@ -113,8 +113,15 @@ def test_the_property_notices_a_step_that_forgets(monkeypatch: pytest.MonkeyPatc
 )
 def test_any_row_of_a_projection_that_differs_is_noticed(change: str) -> None:
     with new_journal() as connection:
-        record, about = ("record", 0, {}), ("record", 0, {"subject": 1})
-        told(connection, [record, record, about, ("correct", 2, {"subject": 1})])
+        told(
+            connection,
+            [
+                ("record", 0, {}),
+                ("record", 0, {}),
+                ("record", 0, {"subject": 1}),
+                ("correct", 2, {"subject": 1}),
+            ],
+        )
         assert fold.matches(connection)
         connection.execute(text(change))
         assert not fold.matches(connection)
