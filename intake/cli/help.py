@@ -8,7 +8,7 @@ OVERVIEW = """\
 intake {version}: receive live fish, match water, dose by true volume,
 quarantine, release
 
-  intake                     the screens; 'intake open receive' begins on that mode
+  intake                     the screens; 'intake open dose' begins on Dose
   working out (no room needed)
     volume SHAPE ...         true water of a vessel
     water ammonia|blend ...  what is in the water, and what mixing it makes

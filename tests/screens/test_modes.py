@@ -96,7 +96,7 @@ async def test_a_question_takes_a_number_or_not_read() -> None:
         app.screen.query_one("#answer", Input).value = "?"
         await press(pilot, "enter")
         assert room.wrote == [
-            ("bag", ("Box 14", 1, {"tan": "4.2 mg/L as N"})),
+            ("bag", ("Box 14", 1, {"tan": "4.2 mg/L"})),
             ("bag", ("Box 14", 1, {"tan": "?"})),
         ]
 

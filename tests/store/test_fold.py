@@ -113,15 +113,13 @@ def test_the_property_notices_a_step_that_forgets(monkeypatch: pytest.MonkeyPatc
 )
 def test_any_row_of_a_projection_that_differs_is_noticed(change: str) -> None:
     with new_journal() as connection:
-        told(
-            connection,
-            [
-                ("record", 0, {}),
-                ("record", 0, {}),
-                ("record", 0, {"subject": 1}),
-                ("correct", 2, {"subject": 1}),
-            ],
-        )
+        actions: list[tuple[str, int, dict[str, object]]] = [
+            ("record", 0, {}),
+            ("record", 0, {}),
+            ("record", 0, {"subject": 1}),
+            ("correct", 2, {"subject": 1}),
+        ]
+        told(connection, actions)
         assert fold.matches(connection)
         connection.execute(text(change))
         assert not fold.matches(connection)
