@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from copy import copy
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
@@ -77,6 +78,27 @@ class Book:
             self.facts = Facts()
         for entry in journal.effective(self.connection, after=self.facts.last):
             self.facts.fold(entry)
+
+    def as_of(self, moment: datetime, before: int | None = None) -> Book:
+        """The same work with only what had happened by then, up to the entry `before`.
+
+        Settings and keepers stay as they are now.
+        """
+        from intake.store import journal
+
+        facts = Facts()
+        for entry in journal.effective(self.connection):
+            if entry.at > moment or (
+                before is not None and (entry.at, entry.entry) >= (moment, before)
+            ):
+                break
+            facts.fold(entry)
+        now = self.facts
+        facts.time_zone, facts.units, facts.decimal = now.time_zone, now.units, now.decimal
+        facts.tape_cm, facts.settings, facts.keepers = now.tape_cm, now.settings, now.keepers
+        then = copy(self)
+        then.facts, then.now = facts, moment
+        return then
 
     def trusted(self) -> Book:
         """The same book, for work that must not rest on a record somebody changed.

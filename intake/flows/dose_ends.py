@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from intake.flows.desk import Book
@@ -20,8 +19,9 @@ def ended_at(book: Book, system: System, dose: DoseFact, course: Course | None) 
     ]
     if course is not None and course.duration_max_h is not None:
         ends.append(dose.at + timedelta(hours=float(course.duration_max_h)))
-    if course is not None and course.unit.endswith("/L"):
-        ends += _washed_out(book, system, dose, float(course.low) * WASHED_OUT)
+    gone = None if course is None else washed_out_at(book, system, dose, course)
+    if gone is not None:
+        ends.append(gone)
     return min(ends, default=None)
 
 
@@ -29,14 +29,18 @@ WASHED_OUT = 0.1
 """Under this share of a course's lowest level nothing is taken to be left (common practice)."""
 
 
-def _washed_out(book: Book, system: System, dose: DoseFact, under: float) -> Iterator[datetime]:
+def washed_out_at(book: Book, system: System, dose: DoseFact, course: Course) -> datetime | None:
+    """The change after which next to nothing of a dose was left, None while there is."""
+    under = float(course.low) * WASHED_OUT
+    if not course.unit.endswith("/L"):
+        return None
     if level_of(book, system, dose.treatment, book.now).high >= under:
-        return
+        return None
     for w in system.water:
         at = w.event.at_utc
         if at > dose.at and level_of(book, system, dose.treatment, at).high < under:
-            yield at
-            return
+            return at
+    return None
 
 
 def wait_after(book: Book, system: System, dose: DoseFact) -> int:

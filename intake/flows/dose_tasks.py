@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta
+from decimal import Decimal
 
 from intake.clock import local_date
 from intake.flows.desk import Book
-from intake.flows.dose_ends import ended_at
+from intake.flows.dose_ends import washed_out_at
 from intake.flows.facts.things import DoseFact, System
+from intake.flows.running import run_of
 from intake.science.calendar import Task
+from intake.science.dose_setting import STEP_REACHED
+from intake.science.limits import allowed
 from intake.science.show import show
 from intake.science.treatment import Course, Treatment
 
@@ -22,38 +26,70 @@ def dose_tasks(book: Book, system: System) -> list[Task]:
     for name in dict.fromkeys(d.treatment for d in system.doses):
         treatment = book.shelf.treatments.get(name)
         doses = [d for d in system.doses if d.treatment == name and d.at <= book.now]
-        if treatment is None or not doses:
+        course = treatment.course(doses[-1].course) if treatment and doses else None
+        if treatment is None or course is None:
             continue
-        course = treatment.course(doses[-1].course)
-        if course is None or ended_at(book, system, doses[-1], course) is not None:
+        run = run_of(system, name, course, book.now)
+        if _over(book, system, run[-1], course):
             continue
-        task = _next(book, system, treatment, course, doses)
+        task = _next(book, system, treatment, course, run)
         if task is not None:
             found.append(task)
     return found
 
 
+def _over(book: Book, system: System, last: DoseFact, course: Course) -> bool:
+    """Whether the course was stopped, or what is raised in steps was washed out.
+
+    A dose that is gone does not end a course of several: the next is for what hatched since.
+    """
+    if any(s.at >= last.at and s.treatment in (None, last.treatment) for s in system.stops):
+        return True
+    return bool(course.steps) and washed_out_at(book, system, last, course) is not None
+
+
 def _next(
-    book: Book, system: System, treatment: Treatment, course: Course, doses: list[DoseFact]
+    book: Book, system: System, treatment: Treatment, course: Course, run: list[DoseFact]
 ) -> Task | None:
-    own = [d for d in doses if d.course == course.name]
-    first, count = own[0], len(own)
+    first, count = run[0], len(run)
     if course.steps:
-        if count >= len(course.steps):
+        number = _steps_reached(course, run)
+        if number >= len(course.steps) or course.steps[number].target > _goal(course, run):
             return None
-        at = first.at + timedelta(hours=float(course.steps[count].after_h))
-        text = f"raise to {show(course.steps[count].target, course.unit)}"
-        because = f"step {count + 1} of {len(course.steps)} of the course begun"
+        count = number
+        at = first.at + timedelta(hours=float(course.steps[number].after_h))
+        text = f"raise to {show(course.steps[number].target, course.unit)}"
+        because = f"step {number + 1} of {len(course.steps)} of the course begun"
     elif course.repeat is not None:
         if course.repeat.times and count >= course.repeat.times:
             return None
-        at = own[-1].at + timedelta(hours=float(course.repeat.every_h))
+        at = run[-1].at + timedelta(hours=float(course.repeat.every_h))
         text = f"dose {count + 1}" + (f" of {course.repeat.times}" if course.repeat.times else "")
         because = f"every {show(course.repeat.every_h, 'h')}, {course.repeat.source.text}; begun"
     else:
         return None
     because += f" {book.facts.local(first.at)}, entry {first.entry}"
     return _task(book, system, treatment, first.entry, count + 1, at, text, because)
+
+
+def _highest(run: list[DoseFact]) -> Decimal:
+    return max(Decimal(repr(d.target or 0.0)) for d in run)
+
+
+def _steps_reached(course: Course, run: list[DoseFact]) -> int:
+    """How many steps the run has reached: what only puts back after a change is no step."""
+    before, reached = Decimal(0), 0
+    for step in course.steps:
+        near = step.target - STEP_REACHED * (step.target - before)
+        if not allowed(near, None, _highest(run)):
+            break
+        before, reached = step.target, reached + 1
+    return reached
+
+
+def _goal(course: Course, run: list[DoseFact]) -> Decimal:
+    """The course's usual target; its highest, once a dose went over the usual one."""
+    return course.usual if allowed(_highest(run), None, course.usual) else course.high
 
 
 def _task(

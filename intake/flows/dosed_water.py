@@ -7,16 +7,18 @@ from datetime import datetime
 from decimal import Decimal
 
 from intake.flows.desk import Book
-from intake.flows.facts.things import Animal, Product, ReadingFact, System
+from intake.flows.facts.things import Animal, Product, ReadingFact, System, Vessel
 from intake.flows.facts.volumes import at_line, together
 from intake.flows.notes import Notes
-from intake.flows.residues import level_of, substances
+from intake.flows.residues import SALT, ledger_of, level_met, level_of, substances
+from intake.flows.running import run_of, still_runs
 from intake.flows.strengths import stated, strength_of
 from intake.science.amount import StatedStrength
 from intake.science.conditions import Reading
 from intake.science.dose import DoseRequest, WaterVolume
-from intake.science.ledger import Changed, Flushed
-from intake.science.mixing import Present, Recent
+from intake.science.ledger import Changed, Flushed, Residue
+from intake.science.limits import allowed
+from intake.science.mixing import TRACE, Present, Recent
 from intake.science.problem import Problem
 from intake.science.treatment import Course, Treatment
 
@@ -48,11 +50,16 @@ def room_request(
             notes.assumptions.append(
                 f"{v.name} is taken to be at the line read {facts.local(v.depth_at)}"
             )
-    level = level_of(book, system, treatment.id, now) if course.unit.endswith("/L") else None
+    level = None
+    if course.unit.endswith("/L"):
+        level = level_met(book, system, treatment.id, now, course.unit)
+        _salt_read(book, system, treatment, level, notes)
     others = [s for s in substances(book, system, now) if s.treatment != treatment.id]
     masses = [a.mass_g * a.count for a in animals if a.mass_g is not None]
     bottle = shelf_product(book, treatment)
-    own = [d for d in system.doses if d.treatment == treatment.id]
+    own = [d for d in system.doses if d.treatment == treatment.id and d.at <= now]
+    run = run_of(system, treatment.id, course, now)
+    run = run if still_runs(system, run, course, now) else []
     last = _last_dose(book, system, treatment.id, now)
     return replace(
         base,
@@ -61,15 +68,37 @@ def room_request(
         already=level,
         bottle=_bottle_strength(treatment, bottle),
         readings=readings_of(book, system),
-        stages=tuple(sorted({a.stage for a in animals})),
+        stages=_stages(book, vessels, animals),
         present=tuple(Present(s.treatment, Decimal(repr(s.level.high)), s.unit) for s in others),
         recent=tuple(_recent(book, system, animals, treatment.id, now)),
         last_dose_utc=last,
-        first_dose_utc=own[0].at if own else None,
-        doses_given=len(own),
-        replaces=_replaces(system, own[-1].at if own else None),
+        first_dose_utc=run[0].at if run else None,
+        doses_given=len(run),
+        replaces=_replaces(system, own[-1].at if own else None, now),
         reaches=tuple(v.name for v in vessels),
     )
+
+
+STAGE_OF_ZONE = {"eggs": "eggs", "fry": "fry"}
+"""What lives in such a zone where no fish is recorded in the vessel."""
+
+
+def _stages(book: Book, vessels: list[Vessel], animals: list[Animal]) -> tuple[str, ...]:
+    """The stages of everything alive in this water; brood is not counted fish by fish."""
+    stages = {a.stage for a in animals}
+    for v in vessels:
+        if v.zone in STAGE_OF_ZONE and not book.facts.occupants([v.id]):
+            stages.add(STAGE_OF_ZONE[v.zone])
+    return tuple(sorted(stages))
+
+
+def _salt_read(
+    book: Book, system: System, treatment: Treatment, met: Residue, notes: Notes
+) -> None:
+    """Says it where a meter or the tap tells of more salt than was dosed."""
+    dosed = level_of(book, system, treatment.id, book.now)
+    if treatment.id == SALT and met.high > dosed.high:
+        notes.assume("salt read in this water or in the tap's counts as there already")
 
 
 def _bottle_strength(treatment: Treatment, bottle: Product | None) -> StatedStrength | None:
@@ -93,13 +122,12 @@ def shelf_product(book: Book, treatment: Treatment) -> Product | None:
 def readings_of(book: Book, system: System) -> dict[str, Reading]:
     """The newest readings of a system: dissolved ones shared, the vessels' own the harmful way."""
     found = {n: _reading(r) for n, r in system.readings.items()}
+    vessels = [book.facts.vessel(v) for v in system.vessels]
+    alive = [v for v in vessels if v.zone in STAGE_OF_ZONE or book.facts.occupants([v.id])]
+    lived_in = alive or vessels
     for name in ("temp", "oxygen"):
-        own = [
-            book.facts.vessel(v).readings[name]
-            for v in system.vessels
-            if name in book.facts.vessel(v).readings
-        ]
-        if own:
+        own = [v.readings[name] for v in lived_in if name in v.readings]
+        if len(own) == len(lived_in):  # a vessel nobody read may be the one that is harmed
             oldest = min(r.at for r in own)
             lows = [r.low for r in own]
             highs = [r.high for r in own]
@@ -117,10 +145,11 @@ def _decimal(value: float | None) -> Decimal | None:
     return None if value is None else Decimal(repr(value))
 
 
-def _replaces(system: System, last: datetime | None) -> bool:
+def _replaces(system: System, last: datetime | None, now: datetime) -> bool:
     """Whether water was changed since the last dose, so that a dose puts back what went out."""
     return last is not None and any(
-        isinstance(w.event, Changed | Flushed) and w.event.at_utc >= last for w in system.water
+        isinstance(w.event, Changed | Flushed) and last <= w.event.at_utc <= now
+        for w in system.water
     )
 
 
@@ -147,15 +176,26 @@ def _recent(
 
 
 def _last_dose(book: Book, system: System, name: str, now: datetime) -> datetime | None:
-    """The last dose of a treatment that this water or the fish now in it met."""
+    """The last dose of a treatment that this water or the fish now in it met.
+
+    Fish let into a water in which some of it was left met that dose as well.
+    """
     times = [d.at for d in system.doses if d.treatment == name and d.at <= now]
     for animal in book.facts.occupants(system.vessels):
         for stay in animal.stays:
+            other = book.facts.systems[stay.system]
+            until = now if stay.until is None else min(now, stay.until)
             times += [
                 d.at
-                for d in book.facts.systems[stay.system].doses
+                for d in other.doses
                 if d.treatment == name
-                and stay.since <= d.at <= now
-                and (stay.until is None or d.at <= stay.until)
+                and d.at <= until
+                and (stay.since <= d.at or _left(book, other, name, stay.since))
             ]
     return max(times, default=None)
+
+
+def _left(book: Book, system: System, name: str, at: datetime) -> bool:
+    """Whether more than a trace of a treatment was left in a water at that time."""
+    trace = TRACE.get(ledger_of(book, system, name).unit, Decimal(0))
+    return not allowed(level_of(book, system, name, at).high, None, trace)

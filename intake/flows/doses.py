@@ -130,6 +130,8 @@ def request_for(ask: Asking, treatment: Treatment, course: Course) -> DoseReques
             ask.notes.assumptions.append(f"--{option} as typed, not what the room knows")
     if "readings" in typed:
         typed["readings"] = {**base.readings, **typed["readings"]}
+    if "present" in typed:
+        typed["present"] = base.present + typed["present"]
     return replace(base, **typed)
 
 
@@ -151,10 +153,10 @@ def _typed(ask: Asking, treatment: Treatment, course: Course) -> dict[str, Any]:
         found["ration_percent"] = ration.value
     target = _concentration(ask, "target", course)
     if target is not None:
-        found["target"] = target
+        found["target"] = target[0]
     already = _concentration(ask, "already", course, zero_ok=True)
     if already is not None:
-        found["already"] = Residue(*([float(already)] * 3))
+        found["already"] = Residue(*map(float, already))
     if ask.text("strength") is not None:
         strength = strength_of(treatment, ask.text("strength") or "")
         if isinstance(strength, Problem):
@@ -180,18 +182,23 @@ def _typed(ask: Asking, treatment: Treatment, course: Course) -> dict[str, Any]:
     return found
 
 
-def _concentration(ask: Asking, name: str, course: Course, **how: Any) -> Decimal | None:
+def _concentration(
+    ask: Asking, name: str, course: Course, **how: Any
+) -> tuple[Decimal, Decimal, Decimal] | None:
+    """What was typed, with its low and high ends, in the course's unit."""
     if ask.text(name) is None:
         return None
     form = "w/v" if course.unit == "g/L" else None
     found = ask.quantity(name, "concentration", form=form, **how)
     if found is None:
         return None
-    value = in_unit(found, course.unit)
-    if isinstance(value, Problem):
-        ask.problems.append(value.placed(f"--{name}"))
+    ends = (found.value, found.low, found.high)
+    read = [in_unit(found if e is None else replace(found, value=e), course.unit) for e in ends]
+    told = [end for end in read if not isinstance(end, Problem)]
+    if len(told) < len(ends):
+        ask.problems += [p.placed(f"--{name}") for p in read[:1] if isinstance(p, Problem)]
         return None
-    return value
+    return told[0], told[1], told[2]
 
 
 def _with(ask: Asking, text: str) -> Present | None:

@@ -25,6 +25,7 @@ from intake.science.calendar import AHEAD_DAYS, Task, tasks
 from intake.science.checks import Checks, checks
 from intake.science.escalation import Alert, alerts
 from intake.science.limits import allowed
+from intake.science.mixing import TRACE
 from intake.science.plan import Plan
 from intake.science.problem import Problem, Unreadable
 
@@ -161,14 +162,15 @@ def _deaths(book: Book, system: System, since: datetime) -> Iterator[q.Death]:
 
 def _masks(book: Book, system: System, at: datetime) -> tuple[str, ...]:
     """Treatments in the water at that time that hide parasites from a slide."""
-    from intake.flows.residues import level_of
+    from intake.flows.residues import ledger_of, level_of
 
     masking = []
     for name in dict.fromkeys(d.treatment for d in system.doses if d.at <= at):
         treatment = book.shelf.treatments.get(name)
         if treatment is None or not treatment.masks:
             continue
-        if not allowed(Decimal(level_of(book, system, name, at).high), None, Decimal(0)):
+        unit = ledger_of(book, system, name).unit
+        if not allowed(level_of(book, system, name, at).high, None, TRACE.get(unit, Decimal(0))):
             masking.append(name)
     return tuple(masking)
 

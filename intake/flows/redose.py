@@ -10,7 +10,7 @@ from intake.flows.desk import Book
 from intake.flows.dosed_water import room_request
 from intake.flows.facts.things import System
 from intake.flows.notes import Notes
-from intake.flows.residues import level_of
+from intake.flows.residues import level_met
 from intake.science.dose import DoseRequest
 from intake.science.dosing import plan_dose
 from intake.science.ledger import Changed, Flushed
@@ -71,8 +71,8 @@ def missing(book: Book, system: System) -> list[Missing]:
             for w in system.water
         )
         course = treatment.course(last.course)
-        level = level_of(book, system, name, book.now).now
-        was = level_of(book, system, name, last.at).now
+        level = level_met(book, system, name, book.now).now
+        was = level_met(book, system, name, last.at).now
         if not changed or course is None or was <= 0 or level > was * (1 - WORTH_IT):
             continue
         task = f"{system.name}/{last.entry}/{name}/put-back"

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import datetime
+from decimal import Decimal
 
 from intake.flows.desk import Book
-from intake.flows.facts.things import System, WaterEvent
+from intake.flows.facts.things import DoseFact, ReadingFact, System, WaterEvent
 from intake.flows.facts.volumes import together
 from intake.flows.notes import Notes
+from intake.science.amount import in_course_unit
 from intake.science.ledger import (
     NONE_LEFT,
     Changed,
@@ -16,6 +18,8 @@ from intake.science.ledger import (
     Event,
     Filled,
     Flushed,
+    Found,
+    Joined,
     Ledger,
     Removing,
     Residue,
@@ -40,25 +44,34 @@ class Substance:
     level: Residue
 
 
-def ledger_of(book: Book, system: System, name: str) -> Ledger:
-    """The ledger of one treatment in one system, from its first filling."""
+def ledger_of(
+    book: Book, system: System, name: str, *, unit: str = "", read: bool = False
+) -> Ledger:
+    """The ledger of one treatment in one system, from its first filling, in `unit` or its own.
+
+    With `read`, salt that a meter found or that the tap brings counts beside what was dosed.
+    """
     treatment = book.shelf.treatments.get(name)
-    unit = next((d.target_unit for d in system.doses if d.treatment == name), "")
-    if not unit and treatment is not None:
-        unit = treatment.courses[0].unit
+    doses = [d for d in system.doses if d.treatment == name]
+    unit = unit or _unit(treatment, doses)
     events: list[tuple[datetime, int, Event]] = [
         (w.event.at_utc, w.entry, e)
         for w in system.water
-        for e in [_for_treatment(w, treatment, name)]
+        for e in [_for_treatment(w, treatment, name, unit)]
         if e is not None
     ]
-    events += [
-        (d.at, d.entry, Dosed(d.at, d.added, d.added_low, d.added_high))
-        for d in system.doses
-        if d.treatment == name
-    ]
-    events.sort(key=lambda x: (x[0], x[1]))
+    events += [(d.at, d.entry, _dosed(d, unit)) for d in doses]
     start = system.start or Filled(system.since, 0.0, 0.0, 0.0)
+    if read and name == SALT:
+        brings = _brings(book, unit)
+        start = replace(start, level=brings)
+        events = [(at, n, _with_new(e, brings)) for at, n, e in events]
+        events += [
+            (r.at, r.entry, Found(r.at, _level(r, unit)))
+            for r in system.history
+            if r.quantity == SALT
+        ]
+    events.sort(key=lambda x: (x[0], x[1]))
     low = treatment.half_life_low_h if treatment else None
     high = treatment.half_life_high_h if treatment else None
     return Ledger(
@@ -67,13 +80,59 @@ def ledger_of(book: Book, system: System, name: str) -> Ledger:
     )  # fmt: skip
 
 
-def _for_treatment(w: WaterEvent, treatment: Treatment | None, name: str) -> Event | None:
+SALT = "salt"
+"""The treatment that a meter reads and new water may hold."""
+BRINE_G_L = 359.0
+"""What a reading without an upper end may mean: all that dissolves [g/L], from memory."""
+
+
+def _unit(treatment: Treatment | None, doses: list[DoseFact]) -> str:
+    """The concentration it is counted in: that of its doses in water, else of its courses."""
+    units = [d.target_unit for d in doses]
+    units += [c.unit for c in treatment.courses] if treatment else []
+    return next((u for u in units if u.endswith("/L")), units[0] if units else "")
+
+
+def _times(unit: str, wanted: str) -> float:
+    """What a number in `unit` is multiplied by to be in the `wanted` one."""
+    return float(in_course_unit(Decimal(1), unit, wanted) or 1)
+
+
+def _dosed(d: DoseFact, unit: str) -> Dosed:
+    times = _times(d.target_unit, unit)
+    return Dosed(d.at, d.added * times, d.added_low * times, d.added_high * times)
+
+
+def _brings(book: Book, unit: str) -> Residue:
+    """The salt of the tap's own water; none where it was never read, and perhaps none anyway."""
+    tap = book.facts.tap.get(SALT)
+    return NONE_LEFT if tap is None else replace(_level(tap, unit), low=0.0)
+
+
+def _level(r: ReadingFact, unit: str) -> Residue:
+    times = _times("g/L", unit)
+    high = BRINE_G_L if r.high is None else r.high
+    value = high if r.value is None else r.value
+    return Residue(value * times, (r.low or 0.0) * times, high * times)
+
+
+def _with_new(event: Event, brings: Residue) -> Event:
+    if isinstance(event, Changed | ToppedUp | Flushed) and event.new == NONE_LEFT:
+        return replace(event, new=brings)
+    if isinstance(event, Joined) and event.level == NONE_LEFT:
+        return replace(event, level=brings)
+    return event
+
+
+def _for_treatment(
+    w: WaterEvent, treatment: Treatment | None, name: str, unit: str
+) -> Event | None:
     if isinstance(w.event, Removing):
         removed = treatment is not None and w.removers & set(treatment.removed_by)
         return replace(w.event, half_life_low_h=REMOVED_FASTEST_H) if removed else w.event
-    if name == "salt" and w.salt_g_l and isinstance(w.event, Changed | ToppedUp | Flushed):
-        salt = Residue(w.salt_g_l, w.salt_g_l, w.salt_g_l)
-        return replace(w.event, new=salt)
+    if name == SALT and w.salt_g_l and isinstance(w.event, Changed | ToppedUp | Flushed):
+        salt = w.salt_g_l * _times("g/L", unit)
+        return replace(w.event, new=Residue(salt, salt, salt))
     return w.event
 
 
@@ -84,15 +143,22 @@ def level_of(book: Book, system: System, name: str, at: datetime) -> Residue:
     return residue(ledger_of(book, system, name), at)
 
 
+def level_met(book: Book, system: System, name: str, at: datetime, unit: str = "") -> Residue:
+    """What a dose has to count: what is left of those before it, and salt that was read."""
+    if system.start is None or at < system.start.at_utc:
+        return NONE_LEFT
+    return residue(ledger_of(book, system, name, unit=unit, read=True), at)
+
+
 def substances(book: Book, system: System, at: datetime) -> list[Substance]:
     """Everything dosed into a system of which something may be left."""
-    salted = ["salt"] if any(w.salt_g_l for w in system.water) else []
+    salted = [SALT] if any(w.salt_g_l for w in system.water) else []
     names = dict.fromkeys([*(d.treatment for d in system.doses), *salted])
     found = []
     for name in names:
         if (
             all(d.target_unit == "mg/kg/d" for d in system.doses if d.treatment == name)
-            and name != "salt"
+            and name != SALT
         ):
             continue
         level = level_of(book, system, name, at)

@@ -122,7 +122,29 @@ class Removing:
     half_life_high_h: float | None = None
 
 
-Event = Dosed | Changed | Flushed | Evaporated | ToppedUp | Regauged | Joined | Parted | Removing
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A reading of the substance itself: where it is more than was dosed, it counts.
+
+    The low end never rises by it, so that a reading that is too high does not hide a dose.
+    """
+
+    at_utc: datetime
+    level: Residue
+
+
+Event = (
+    Found
+    | Dosed
+    | Changed
+    | Flushed
+    | Evaporated
+    | ToppedUp
+    | Regauged
+    | Joined
+    | Parted
+    | Removing
+)
 
 
 @dataclass(frozen=True, slots=True)

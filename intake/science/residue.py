@@ -13,6 +13,7 @@ from intake.science.ledger import (
     Event,
     Filled,
     Flushed,
+    Found,
     Joined,
     Ledger,
     Parted,
@@ -147,6 +148,9 @@ def _after(
 ) -> tuple[float, float]:
     """What is held and the volume, just after `event`."""
     match event:
+        case Found():
+            found = getattr(event.level, end) * volume_l
+            return (min if end == _LOW else max)(held, found), volume_l
         case Dosed():
             amount = {_LOW: event.low, _LIKELY: event.amount, _HIGH: event.high}[end]
             return held + amount, volume_l

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 from zoneinfo import ZoneInfo
 
 from intake.flows.facts.things import Animal, Box, ReadingFact, Shipment, System, Thing, Vessel
@@ -95,6 +95,31 @@ class Facts:
     def system_of(self, vessel: Vessel) -> System:
         """The water system a vessel is in."""
         return self.systems[vessel.system]
+
+    def water_meant(self, content: Mapping[str, Any], name: str) -> System | None:
+        """The water an entry speaks of, by number and by the name that was typed.
+
+        A system has the number of the vessel it began with. Where that vessel was voided or put
+        into other water by a correction, the name still tells which water was meant.
+        """
+        vessel = self.things.get(content.get("vessel", 0))
+        if isinstance(vessel, Vessel):
+            return self.system_of(vessel)
+        number, typed = content["refs"][name], content.get(name)
+        found = self.systems.get(number)
+        if found is not None and found.name == typed:
+            return found
+        shared = [s for s in self.systems.values() if s.name == typed and self._shared(s)]
+        if shared:
+            return shared[-1]
+        if found is None:
+            vessels = [v for v in self.of_kind(Vessel) if v.name == typed]
+            return self.system_of(vessels[-1]) if vessels else None
+        return found
+
+    def _shared(self, system: System) -> bool:
+        """Whether its name was given to a water, and is not just a vessel's own."""
+        return any(self.vessel(v).content.get("system") == system.name for v in system.vessels)
 
     def occupants(self, vessels: Iterable[int]) -> list[Animal]:
         """The fish and groups in these vessels now."""

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
+from intake.clock import local_date
 from intake.flows.desk import Book
 from intake.flows.dosed_water import room_request, water_of
 from intake.flows.doses import Asking, course_named, tool_named
-from intake.flows.facts.things import DoseFact, Product, System, Thing
+from intake.flows.facts.things import DoseFact, Product, System, Thing, Vessel
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import (
     AName,
@@ -20,29 +21,51 @@ from intake.flows.forms.readers import (
     AThing,
     ATreatment,
 )
+from intake.flows.later_doses import beside_later, book_then, refuse_later
 from intake.flows.strengths import stated, strength_of
 from intake.flows.usage import Usage
-from intake.science.amount import FEED_UNIT, Counted, bath_added, counted, counted_range
+from intake.science.amount import (
+    FEED_UNIT,
+    Counted,
+    StatedStrength,
+    bath_added,
+    counted,
+    counted_range,
+)
 from intake.science.dose import DoseRequest
 from intake.science.dosing import check_given, judge_amount
 from intake.science.problem import Problem
 from intake.science.treatment import Course, Treatment
 
 
-def _asked(f: Filling) -> tuple[Treatment, Course, System, DoseRequest]:
-    """The treatment, course, water and request a dose entry speaks of."""
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """The treatment and course of a dose entry, and its water as it was just before."""
+
+    treatment: Treatment
+    course: Course
+    book: Book
+    system: System
+    request: DoseRequest
+
+
+def _asked(f: Filling) -> _Asked:
     system = f.thing("system")
     assert isinstance(system, System)
     treatment = f.book.shelf.treatments[f.get("treatment")]
     course = course_named(treatment, f.get("course"))
     f.extra["course"] = course.name
     base = DoseRequest(treatment, f.when, course.name, never_mix=f.book.shelf.never_mix)
-    request = room_request(f.book, system, base, course, f.notes)
+    book = book_then(f.book, f.when, f.entry)
+    then = book.facts.systems.get(system.id)
+    if then is None:  # what began this water was corrected to begin later
+        book, then = f.book, system
+    request = room_request(book, then, base, course, f.notes)
+    if f.entry is None:
+        request = beside_later(system, request)
     product = f.get("product")
     if isinstance(product, Product):
-        bottle = strength_of(treatment, product.strength)
-        if not isinstance(bottle, Problem):
-            request = replace(request, bottle=stated(bottle))
+        request = replace(request, bottle=_bottle(f, treatment, product))
     if f.get("strength") is not None:
         strength = strength_of(treatment, f.get("strength"))
         if isinstance(strength, Problem):
@@ -51,30 +74,61 @@ def _asked(f: Filling) -> tuple[Treatment, Course, System, DoseRequest]:
             request = replace(request, strength=stated(strength))
     tool = tool_named(Asking({"tool": f.get("tool")}, f.when, f.book.shelf, f.book))
     f.stop_if_faulty()
-    return treatment, course, system, replace(request, tool=tool)
+    return _Asked(treatment, course, book, then, replace(request, tool=tool))
+
+
+def _bottle(f: Filling, treatment: Treatment, product: Product) -> StatedStrength | None:
+    """The strength of the product named, which has to be one of this treatment."""
+    if product.treatment != treatment.id:
+        text = f"'{product.name}' is {product.treatment}, not {treatment.id}"
+        f.fault("wrong-kind", "--product", text, "read the label again")
+        return None
+    day = local_date(f.when, f.book.facts.zone).isoformat()
+    if product.expires and product.expires < day:
+        f.notes.assume(f"'{product.name}' was past its date, {product.expires}")
+    found = strength_of(treatment, product.strength, "--product")
+    if isinstance(found, Problem):
+        f.problems.append(found)
+        return None
+    return stated(found)
 
 
 def _dose(f: Filling) -> None:
-    treatment, course, system, request = _asked(f)
+    asked = _asked(f)
+    treatment, request = asked.treatment, asked.request
     if treatment.from_label and f.get("strength") is None:
         raise Usage(f"--strength: type the strength of the {treatment.title} from its label")
-    amount = f.get("amount")
     if request.strength is None and request.bottle is None:
         usual = treatment.usual_strength
         f.notes.assumptions.append(
             f"strength {usual.value} {usual.unit}, the protocol's usual one"
         )
     if f.entry is None:
-        judged = judge_amount(request, Decimal(amount.value), amount.canonical)
-        f.notes.warnings += [w for w in judged.warnings if w not in f.notes.warnings]
-        f.notes.because += judged.because
-    product = counted(treatment, request.strength, request.bottle)
-    ends = (product, product, product)
-    _keep(f, treatment, course, system, request, ends)
+        product = counted(treatment, request.strength, request.bottle)
+        _judge(f, asked, product)
+        ends = (product, product, product)
+    else:
+        ends = counted_range(treatment, request.strength or request.bottle)
+    _keep(f, asked, ends)
+
+
+def _judge(f: Filling, asked: _Asked, product: Counted) -> None:
+    """Holds the amount, at the high end where it was typed with a doubt, against every limit."""
+    amount = f.get("amount")
+    most = Decimal(amount.high)
+    judged = judge_amount(asked.request, most, amount.canonical)
+    f.notes.warnings += [w for w in judged.warnings if w not in f.notes.warnings]
+    f.notes.because += judged.because
+    if asked.course.unit != FEED_UNIT:
+        added = float(bath_added(most, asked.course.unit, Decimal(1), product))
+        system = f.thing("system")
+        assert isinstance(system, System)
+        refuse_later(f.book, system, asked.request, judged, added)
 
 
 def _given(f: Filling) -> None:
-    treatment, course, system, request = _asked(f)
+    asked = _asked(f)
+    treatment, request = asked.treatment, asked.request
     amount = f.get("amount")
     strength = request.strength or request.bottle
     if strength is None and treatment.from_label:
@@ -95,19 +149,13 @@ def _given(f: Filling) -> None:
     f.answer["broke"] = f.extra["broke"]
     for b in broke:
         f.notes.warn(b.code, b.text)
-    _keep(f, treatment, course, system, request, ends)
+    _keep(f, asked, ends)
 
 
-def _keep(
-    f: Filling,
-    treatment: Treatment,
-    course: Course,
-    system: System,
-    request: DoseRequest,
-    ends: tuple[Counted, Counted, Counted],
-) -> None:
+def _keep(f: Filling, asked: _Asked, ends: tuple[Counted, Counted, Counted]) -> None:
+    treatment, course, request = asked.treatment, asked.course, asked.request
     amount = f.get("amount")
-    water = water_of(f.book, system)
+    water = water_of(asked.book, asked.system)
     if course.unit == FEED_UNIT:
         added = [Decimal(0)] * 3
     elif amount.canonical != ends[1].unit:
@@ -115,8 +163,15 @@ def _keep(
         f.fault(code, "--amount", f"'{amount.text}' is in {amount.canonical}", hint)
         f.stop_if_faulty()
     else:
-        litres = Decimal(1)
-        added = [bath_added(Decimal(amount.value), course.unit, litres, e) for e in ends]
+        sizes = (amount.low, amount.value, amount.high)
+        added = [
+            bath_added(Decimal(size), course.unit, Decimal(1), end)
+            for size, end in zip(sizes, ends, strict=True)
+        ]
+    fish = asked.book.facts.occupants(asked.system.vessels)
+    named = f.book.facts.find(str(f.typed.get("system", "")), ("vessel",), f.when)
+    if isinstance(named, Vessel):
+        f.extra["vessel"] = named.id
     f.extra |= {
         "added": dict(zip(("low", "value", "high"), map(float, added), strict=True)),
         "target_unit": course.unit,
@@ -133,9 +188,7 @@ def _keep(
             "version": treatment.version,
             "sha256": treatment.sha256,
         },
-        "fish": [
-            {"name": a.name, "count": a.count} for a in f.book.facts.occupants(system.vessels)
-        ],
+        "fish": [{"name": a.name, "count": a.count} for a in fish],
         "conditions": {n: _shown(r) for n, r in request.readings.items()},
         "said": [w.code for w in f.notes.warnings],
     }

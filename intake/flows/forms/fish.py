@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from intake.flows.dosed_water import STAGE_OF_ZONE
 from intake.flows.drags import drags_in
 from intake.flows.facts.things import Animal, Box, Vessel
 from intake.flows.forms.form import Field, Filling, Form
@@ -23,8 +24,6 @@ from intake.flows.forms.readers import (
 from intake.flows.forms.shipments import one_bag
 from intake.flows.usage import Usage
 from intake.science.targets import STAGES
-
-STAGE_OF_ZONE = {"eggs": "eggs", "fry": "fry"}
 
 
 def _new(f: Filling) -> None:

@@ -61,7 +61,7 @@ def change(facts: Facts, entry: Entry) -> bool:
     c = entry.content
     thing = facts.things.get(c["refs"]["subject"])
     vessel = thing if isinstance(thing, Vessel) and not c.get("whole_system") else None
-    system = facts.system_of(vessel) if vessel else facts.systems.get(c["refs"]["subject"])
+    system = facts.system_of(vessel) if vessel else facts.water_meant(c, "subject")
     if system is None:
         return False
     vessels = [vessel] if vessel else [facts.vessel(v) for v in system.vessels]

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 
 def _quarantine(facts: Facts, entry: Entry) -> bool:
-    system = facts.systems.get(entry.content["refs"]["system"])
+    system = facts.water_meant(entry.content, "system")
     if system is None:
         return False
     c = entry.content
@@ -35,7 +35,7 @@ def _quarantine(facts: Facts, entry: Entry) -> bool:
 
 
 def _clock(facts: Facts, entry: Entry) -> bool:
-    system = facts.systems.get(entry.content["refs"]["system"])
+    system = facts.water_meant(entry.content, "system")
     if system is None:
         return False
     c = entry.content
@@ -47,7 +47,7 @@ def _clock(facts: Facts, entry: Entry) -> bool:
 
 
 def _release(facts: Facts, entry: Entry) -> bool:
-    system = facts.systems.get(entry.content["refs"]["system"])
+    system = facts.water_meant(entry.content, "system")
     if system is None or system.quarantine is None:
         return False
     running = system.quarantine

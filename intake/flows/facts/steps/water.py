@@ -127,7 +127,7 @@ def _reading(facts: Facts, entry: Entry) -> bool:
     subject = c["refs"]["subject"]
     thing = facts.things.get(subject)
     vessel = thing if isinstance(thing, Vessel) and not c.get("whole_system") else None
-    system = facts.system_of(vessel) if vessel else facts.systems.get(subject)
+    system = facts.system_of(vessel) if vessel else facts.water_meant(c, "subject")
     if system is None:
         return False
     for one in read:
@@ -142,7 +142,7 @@ def _reading(facts: Facts, entry: Entry) -> bool:
 
 def _dose(facts: Facts, entry: Entry) -> bool:
     c = entry.content
-    system = facts.systems.get(c["refs"]["system"])
+    system = facts.water_meant(c, "system")
     if system is None:
         return False
     added = c["added"]
@@ -173,10 +173,10 @@ def _base(unit: str) -> str:
 
 
 def _stop(facts: Facts, entry: Entry) -> bool:
-    system = facts.systems.get(entry.content["refs"]["system"])
+    c = entry.content
+    system = facts.water_meant(c, "system")
     if system is None:
         return False
-    c = entry.content
     system.stops.append(
         Stopped(entry.entry, entry.at, c.get("treatment"), bool(c.get("wash_out")))
     )
@@ -202,8 +202,7 @@ def _equipment(facts: Facts, entry: Entry) -> bool:
 
 
 def _contact(facts: Facts, entry: Entry) -> bool:
-    refs = entry.content["refs"]
-    to = facts.systems.get(refs["to"])
+    to = facts.water_meant(entry.content, "to")
     if to is None:
         return False
     to.contacts.append(
