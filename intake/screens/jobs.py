@@ -7,18 +7,20 @@ under the field). The screens know only this; tests hand in a room of sample val
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from intake.flows.views.calendar import CalendarView
-from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
-from intake.flows.views.entries import EntryLine, EntryView
-from intake.flows.views.fish import FishDetail, FishPage, FishView
-from intake.flows.views.parts import Found, Recorded, RoomFacts, Wrong
-from intake.flows.views.protocols import ProtocolsView, ProtocolText
-from intake.flows.views.receive import ReceiveList, ReceiveView
-from intake.flows.views.start import FirstStart, KeptKind
-from intake.flows.views.today import SeenChoice, TodayView
-from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
+# Only named here: the first picture does not wait for the values of seven modes.
+if TYPE_CHECKING:
+    from intake.flows.views.calendar import CalendarView
+    from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
+    from intake.flows.views.entries import EntryLine, EntryView
+    from intake.flows.views.fish import FishDetail, FishPage, FishView
+    from intake.flows.views.parts import Found, Recorded, RoomFacts, Wrong
+    from intake.flows.views.protocols import ProtocolsView, ProtocolText
+    from intake.flows.views.receive import ReceiveList, ReceiveView
+    from intake.flows.views.start import FirstStart, KeptKind
+    from intake.flows.views.today import SeenChoice, TodayView
+    from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
 
 
 class Jobs(Protocol):
