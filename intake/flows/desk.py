@@ -13,13 +13,13 @@ from typing import TYPE_CHECKING, Any
 
 from intake import paths
 from intake.clock import Clock
-from intake.flows.facts import Facts
 from intake.flows.kept import CHANGED, damaged, facts_of, forget, links_hold
 from intake.science.problem import Problem, Refused, Unreadable
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
+    from intake.flows.facts import Facts
     from intake.rules.shelf import Shelf
     from intake.store.journal import Entry
 
@@ -71,6 +71,7 @@ class Book:
 
     def take_in(self) -> None:
         """Folds what was written in this unit of work, so that the next entry knows of it."""
+        from intake.flows.facts import Facts
         from intake.store import journal
 
         if self.facts.last is not None and self.now < self.facts.last[0]:
@@ -84,6 +85,7 @@ class Book:
 
         Settings and keepers stay as they are now.
         """
+        from intake.flows.facts import Facts
         from intake.store import journal
 
         facts = Facts()

@@ -5,11 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from intake.flows.facts import Facts
-
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
+    from intake.flows.facts import Facts
     from intake.store.journal import ChainState
     from intake.store.trouble import RoomTrouble
 
@@ -18,6 +17,7 @@ _kept: dict[Path, tuple[Facts, tuple[int, str]]] = {}
 
 
 def _folded(connection: Connection, path: Path) -> Facts:
+    from intake.flows.facts import Facts
     from intake.store import journal
 
     newest = journal.head(connection)

@@ -6,6 +6,7 @@ meant to blow up is refused before it can. All scalars stay text.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
@@ -30,6 +31,8 @@ DEPTH_MAX = 20
 NODES_MAX = 20_000
 """Deepest nesting and most values in one file; a treatment needs 7 levels (common practice)."""
 
+_HIDDEN = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
+"""Control codes but the line feed, marks that turn the writing around, halves of characters."""
 NO_VALUE = ("", "~", "null", "Null", "NULL")
 """Unquoted text that YAML takes for nothing."""
 
@@ -159,11 +162,10 @@ class _Reader:
     def _scalar(self, event: ScalarEvent) -> Scalar:
         line, column = _place(event)
         plain = event.style is None
-        for char in event.value:
-            if (ord(char) < 32 and char != "\n") or 127 <= ord(char) < 160 or _is_odd(char):
-                text = f"a hidden character, code {ord(char)}, in a value"
-                hint = "write the words without backslash codes"
-                raise _Stop(Problem("not-text", text, hint, self.path, line, column))
+        if hidden := _HIDDEN.search(event.value):
+            text = f"a hidden character, code {ord(hidden.group())}, in a value"
+            hint = "write the words without backslash codes"
+            raise _Stop(Problem("not-text", text, hint, self.path, line, column))
         return Scalar(event.value.rstrip("\n"), not plain, line, column)
 
     def _sequence(self, event: Event, depth: int) -> Sequence:
@@ -228,11 +230,3 @@ def _place(event: Event) -> tuple[int, int]:
 
 def _is_nothing(value: Scalar) -> bool:
     return not value.quoted and value.text in NO_VALUE
-
-
-def _is_odd(char: str) -> bool:
-    return (
-        0x202A <= ord(char) <= 0x202E
-        or 0x2066 <= ord(char) <= 0x2069
-        or (0xD800 <= ord(char) <= 0xDFFF)
-    )

@@ -2,16 +2,44 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from types import MappingProxyType
+from collections.abc import Iterator, Mapping, Sequence
+from importlib import import_module
 
-from intake.flows.forms import across, change, doses, fish, gauge, plan, room, shipments, water
 from intake.flows.forms.form import Form
 
-FORMS: Mapping[str, Form] = MappingProxyType(
-    {
-        form.kind: form
-        for module in (room, water, change, gauge, doses, shipments, across, fish, plan)
-        for form in module.FORMS
-    }
-)
+_KINDS = {
+    "room": ("keeper", "person", "tool", "kit", "product"),
+    "water": ("vessel", "level", "top-up", "reading", "feed", "equipment", "contact"),
+    "change": ("change",),
+    "gauge": ("gauge",),
+    "doses": ("dose", "given", "stop"),
+    "shipments": ("shipment", "box", "bag", "claim"),
+    "across": ("acclimation", "step", "checkpoint"),
+    "fish": (
+        "fish", "group", "measure", "move", "leave", "look", "photo", "slide", "death",
+    ),
+    "plan": ("quarantine", "clock", "release", "done", "skipped"),
+}  # fmt: skip
+"""The module of this folder each kind is in; a module is imported when a form of it is wanted."""
+
+
+class _Forms(Mapping[str, Form]):
+    def __init__(self) -> None:
+        self._module = {kind: name for name, kinds in _KINDS.items() for kind in kinds}
+
+    def __getitem__(self, kind: str) -> Form:
+        module = import_module(f"intake.flows.forms.{self._module[kind]}")
+        forms: Sequence[Form] = module.FORMS
+        return next(form for form in forms if form.kind == kind)
+
+    def __contains__(self, kind: object) -> bool:
+        return kind in self._module
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._module)
+
+    def __len__(self) -> int:
+        return len(self._module)
+
+
+FORMS: Mapping[str, Form] = _Forms()
