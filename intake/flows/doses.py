@@ -11,6 +11,7 @@ from typing import Any
 from intake.flows.desk import Book
 from intake.flows.dosed_water import room_request
 from intake.flows.facts.things import KeptTool, System, Vessel
+from intake.flows.later_doses import book_then
 from intake.flows.names import unknown
 from intake.flows.notes import Notes
 from intake.flows.strengths import stated, strength_of
@@ -268,7 +269,8 @@ def _from_room(ask: Asking, base: DoseRequest, course: Course) -> DoseRequest:
     book = ask.book
     assert book is not None
     system = system_named(book, ask.text("vessel") or "")
-    return room_request(book, system, base, course, ask.notes)
+    then = book_then(book, base.now_utc, None)
+    return room_request(then, then.facts.systems[system.id], base, course, ask.notes)
 
 
 def with_tool(ask: Asking, request: DoseRequest) -> DoseAnswer:

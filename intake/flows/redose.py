@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
 
 from intake.flows.desk import Book
 from intake.flows.dosed_water import room_request
-from intake.flows.facts.things import System
+from intake.flows.facts.things import DoseFact, System
 from intake.flows.notes import Notes
 from intake.flows.residues import level_met
+from intake.flows.running import run_of
 from intake.science.dose import DoseRequest
 from intake.science.dosing import plan_dose
 from intake.science.ledger import Changed, Flushed
@@ -42,11 +43,21 @@ class Missing:
     refused: str
 
 
-def _over(system: System, name: str, since: datetime) -> bool:
-    """Whether a treatment was stopped, or its fish released, after its last dose."""
-    if any(s.at >= since and s.treatment in (None, name) for s in system.stops):
+def _over(system: System, dose: DoseFact, course: Course, now: datetime) -> bool:
+    """Whether its course was stopped or its time is past, or its fish were released.
+
+    A bath or a dip is never kept up: its water goes to waste.
+    """
+    if any(s.at >= dose.at and s.treatment in (None, dose.treatment) for s in system.stops):
         return True
-    return any(q.released is not None and q.released >= since for q in system.quarantines)
+    if any(q.released is not None and q.released >= dose.at for q in system.quarantines):
+        return True
+    if course.route != "prolonged":
+        return True
+    if course.duration_max_h is None:
+        return False
+    first = run_of(system, dose.treatment, course, now)[0].at
+    return now > first + timedelta(hours=float(course.duration_max_h))
 
 
 def _target(was: Decimal, course: Course) -> Decimal:
@@ -59,21 +70,22 @@ def _target(was: Decimal, course: Course) -> Decimal:
 def missing(book: Book, system: System) -> list[Missing]:
     """Every treatment whose last dose was followed by a change that is not made up for yet."""
     found = []
-    for name in dict.fromkeys(d.treatment for d in system.doses):
+    doses = [d for d in system.doses if d.at <= book.now]
+    for name in dict.fromkeys(d.treatment for d in doses):
         treatment = book.shelf.treatments.get(name)
-        last = [d for d in system.doses if d.treatment == name][-1]
+        last = [d for d in doses if d.treatment == name][-1]
         if treatment is None or treatment.after_change != "replace":
             continue
-        if _over(system, name, last.at):
+        course = treatment.course(last.course)
+        if course is None or _over(system, last, course, book.now):
             continue
         changed = any(
             isinstance(w.event, Changed | Flushed) and w.event.at_utc >= last.at
             for w in system.water
         )
-        course = treatment.course(last.course)
         level = level_met(book, system, name, book.now).now
         was = level_met(book, system, name, last.at).now
-        if not changed or course is None or was <= 0 or level > was * (1 - WORTH_IT):
+        if not changed or was <= 0 or level > was * (1 - WORTH_IT):
             continue
         task = f"{system.name}/{last.entry}/{name}/put-back"
         base = DoseRequest(treatment, book.now, course.name, never_mix=book.shelf.never_mix)

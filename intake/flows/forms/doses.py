@@ -134,6 +134,8 @@ def _given(f: Filling) -> None:
     if strength is None and treatment.from_label:
         f.notes.assumptions.append("the strength is not known: every strength sold is carried")
     ends = counted_range(treatment, strength)
+    if f.get("strength") is None and f.get("product") is None:
+        ends = _any_sold(ends, counted_range(treatment, None))
     broke = check_given(request, Decimal(amount.value), amount.canonical)
     f.extra["broke"] = [
         {
@@ -150,6 +152,15 @@ def _given(f: Filling) -> None:
     for b in broke:
         f.notes.warn(b.code, b.text)
     _keep(f, asked, ends)
+
+
+def _any_sold(
+    shelf: tuple[Counted, Counted, Counted], sold: tuple[Counted, Counted, Counted]
+) -> tuple[Counted, Counted, Counted]:
+    """What is likely from the shelf, but as weak and as strong as anything sold."""
+    same = [c for c in (*shelf, *sold) if c.unit == shelf[1].unit]
+    same.sort(key=lambda c: c.per_unit)
+    return same[0], shelf[1], same[-1]
 
 
 def _keep(f: Filling, asked: _Asked, ends: tuple[Counted, Counted, Counted]) -> None:

@@ -33,15 +33,26 @@ def top_up(facts: Facts, entry: Entry) -> bool:
     added = float(entry.content["volume"]["value"])
     system = facts.system_of(vessel)
     events: list[Event] = [ToppedUp(entry.at, added)]
-    lowered = vessel.depth is not None and vessel.mark is not None and vessel.depth != vessel.mark
-    if not (lowered or vessel.off_l < 0):
+    lowered = vessel.off_l < -SAME_L or _under_mark(vessel)
+    if not lowered:
         # At the mark, what goes in had evaporated unseen: the water is the same as before.
         events.insert(0, Evaporated(entry.at, added))
     system.water.extend(WaterEvent(entry.entry, e) for e in events)
-    if lowered or vessel.off_l < 0:
+    if lowered:
         _fill(facts, system, [vessel], added, entry)
     vessel.depth_at = entry.at
     return True
+
+
+SAME_CM = 0.01
+"""Lines nearer to each other than this are one and the same [cm]: far under any tape's step."""
+
+
+def _under_mark(vessel: Vessel) -> bool:
+    """Whether today's line is known to be under the one it was recorded with."""
+    if vessel.depth is None or vessel.mark is None:
+        return False
+    return vessel.depth.value < vessel.mark.value - SAME_CM
 
 
 def _fill(
