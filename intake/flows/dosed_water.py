@@ -185,13 +185,11 @@ def _last_dose(book: Book, system: System, name: str, now: datetime) -> datetime
         for stay in animal.stays:
             other = book.facts.systems[stay.system]
             until = now if stay.until is None else min(now, stay.until)
-            times += [
-                d.at
-                for d in other.doses
-                if d.treatment == name
-                and d.at <= until
-                and (stay.since <= d.at or _left(book, other, name, stay.since))
-            ]
+            met = [d.at for d in other.doses if d.treatment == name and d.at <= until]
+            times += [at for at in met if at >= stay.since]
+            before = [at for at in met if at < stay.since]
+            if before and _left(book, other, name, stay.since):
+                times.append(max(before))
     return max(times, default=None)
 
 

@@ -18,7 +18,7 @@ from intake.science.amount import (
 from intake.science.dose import DoseRequest, PlannedDose, WaterVolume
 from intake.science.dose_checks import Limit
 from intake.science.dose_words import cut_warning
-from intake.science.figures import figure
+from intake.science.figures import at_most, figure
 from intake.science.ledger import NONE_LEFT, Residue
 from intake.science.limits import allowed, twelve
 from intake.science.problem import Refused, Warn
@@ -178,7 +178,7 @@ def over_limit(setting: Setting, what: str, reached: Decimal, room: Decimal) -> 
         there = f", with up to {figure(setting.high, 3)} {unit} there already"
     way_out = "change water first; nothing more can go in now"
     if room > setting.counts:
-        way_out = f"ask for at most {figure(room, 4)} {unit}"
+        way_out = f"ask for at most {at_most(room)} {unit}"
     return Refused(
         "over-hard-limit",
         f"{what} {unit} comes to {figure(reached)} {unit}{there}; the hard limit is "

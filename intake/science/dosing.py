@@ -24,7 +24,7 @@ from intake.science.dose_setting import (
     refuse_over,
     steps_ahead,
 )
-from intake.science.figures import figure
+from intake.science.figures import at_most, figure
 from intake.science.limits import allowed
 from intake.science.problem import Refused, Warn
 from intake.science.tools import (
@@ -101,7 +101,7 @@ def judge_amount(request: DoseRequest, amount: Decimal, unit: str) -> JudgedDose
     _same_kind(setting, unit)
     likely, high = setting.result(amount)
     if not allowed(high, None, setting.limit.value):
-        room = f"measure at most {figure(setting.most(), 4)} {unit}"
+        room = f"measure at most {at_most(setting.most())} {unit}"
         refusal = over_limit(setting, f"{figure(amount)} {unit}, in", high, setting.counts)
         refusal.way_out = f"{room}; the limit is judged in the smallest likely water"
         raise refusal

@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
-from decimal import Context, Decimal
+from decimal import ROUND_FLOOR, Context, Decimal
+
+
+def at_most(value: Decimal, digits: int = 4) -> str:
+    """`value` as `figure` writes it, never rounded up: what may go in at most."""
+    room = max(digits, value.adjusted() + 1)
+    return figure(Context(prec=room, rounding=ROUND_FLOOR).plus(value), digits)
 
 
 def figure(value: Decimal | float, digits: int = 6) -> str:

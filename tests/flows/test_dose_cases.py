@@ -14,6 +14,7 @@ from intake.flows.desk import Desk, at_work, rehearsed
 from intake.flows.dose_tasks import dose_tasks
 from intake.flows.doses import system_named
 from intake.flows.dosing import dose_in_room
+from intake.flows.quarantines import facts_of
 from intake.flows.record import Said, record
 from intake.flows.redose import missing
 from intake.flows.residues import answer
@@ -480,3 +481,18 @@ def test_of_several_processes_each_sees_what_the_others_put_in(desk: Desk) -> No
     said = sorted(work.communicate()[0].strip() for work in works)
     assert said == ["in"] * 3 + ["over-hard-limit"] * 3
     assert left(desk, f"{DAY} 12:30", "Tub", "salt") == pytest.approx(4.5)
+
+
+def test_a_trace_of_salt_does_not_mask_slides_for_ever(desk: Desk) -> None:
+    """1 g/L hides parasites, and so does a tenth of it; 0.05 g/L is what tap water holds."""
+    put(desk, f"{DAY} 08:00", "fish", name="One", variety="ranchu", into="Tub")
+    put(desk, f"{DAY} 08:05", "quarantine", system="Tub")
+    put(desk, f"{DAY} 09:00", "dose", system="Tub", treatment="salt", amount="200 g")
+
+    for hour, percent in ((10, 10), (11, 80), (12, 80)):
+        put(desk, f"{DAY} {hour}:00", "change", subject="Tub", percent=f"{percent} %")
+        put(desk, f"{DAY} {hour}:10", "slide", subject="One", **{"from": "skin-scrape"})
+    with at_work(then(desk, f"{DAY} 13:00")) as book:
+        slides = facts_of(book, system_named(book, "Tub")).slides
+        masked = [s.masked_by for s in slides]
+    assert masked == [("salt",), ("salt",), ()]
