@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -27,6 +26,8 @@ class Reply:
 
 def show_json(value: dict[str, Any]) -> None:
     """One JSON object on stdout, ASCII."""
+    import json
+
     print(json.dumps(value, ensure_ascii=True, allow_nan=False))
 
 

@@ -30,8 +30,11 @@ from intake.science.plan import Plan
 from intake.science.problem import Problem, Unreadable
 
 
-def plan_of(running: Quarantine) -> Plan:
+def plan_of(book: Book, running: Quarantine) -> Plan:
     """The plan as it was written when this quarantine began."""
+    now = book.shelf.plans.get(running.plan)
+    if now is not None and now.text == running.plan_text:
+        return now
     return _parsed(running.plan, running.plan_text)
 
 
@@ -50,7 +53,7 @@ def facts_of(book: Book, system: System) -> q.QuarantineFacts:
     """Everything known of the newest quarantine of a system."""
     running = system.quarantines[-1]
     facts = book.facts
-    plan = plan_of(running)
+    plan = plan_of(book, running)
     arrivals = tuple(_arrivals(book, system, running))
     since = min([running.at, *(a.at_utc for a in arrivals)])
     looks = tuple(_look(book, x) for x in system.looks if x.at >= since)
@@ -251,7 +254,7 @@ def known_task(book: Book, text: str) -> str | Problem:
             return text
         if system.quarantines and text.startswith(f"{system.name}/{system.quarantines[-1].id}/"):
             step, _, number = text.split("/", 2)[-1].rpartition("/")
-            plan = plan_of(system.quarantines[-1])
+            plan = plan_of(book, system.quarantines[-1])
             if plan.step(step) is not None and number.isdecimal():
                 return text
     for system in with_tasks(book):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 from itertools import pairwise
 
 from intake.science.grammar import Term
@@ -158,6 +157,8 @@ _NOUNS = {
 
 
 def _nearest(spelled: str, kind: Kind) -> str:
+    from difflib import get_close_matches
+
     folded = {name.casefold(): unit.spelling for name, unit in kind.spellings.items() if name}
     words = {**folded, **{w: s for w, s in _IN_FULL.items() if s in kind.spellings}}
     found = get_close_matches(spelled.casefold(), words, n=1, cutoff=0.6)
