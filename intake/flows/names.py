@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from difflib import get_close_matches
 
 from intake.science.problem import Problem
 
 
 def unknown(word: str, known: Iterable[str], what: str) -> Problem:
     """A `no-such-name` problem that offers the nearest names, else the first few there are."""
+    from difflib import get_close_matches
+
     names = sorted(known)
     lowered = {n.casefold(): n for n in names}
     near = [lowered[n] for n in get_close_matches(word.casefold(), list(lowered), n=3, cutoff=0.5)]
