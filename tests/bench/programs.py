@@ -1,7 +1,7 @@
 """Programs that are started to be measured: an app, bare or on a room, seen from outside.
 
-`python -m tests.bench.programs bare|screens ROOM` prints one JSON object. Moments are seconds of
-the monotonic clock, which the process that started it reads as well.
+`python -m tests.bench.programs bare|screens ROOM|keys ROOM KEY...` prints one JSON object. Moments
+are seconds of the monotonic clock, which the process that started it reads as well.
 """
 
 from __future__ import annotations
@@ -10,9 +10,12 @@ import asyncio
 import json
 import sys
 from pathlib import Path
-from time import monotonic
+from time import monotonic, perf_counter
 
 SIZE = (80, 24)
+PRESSES = 60
+LATEST_S = 5.0
+"""A key that paints nothing for so long is a mistake of the measurement."""
 moments: dict[str, float] = {}
 """When something was seen for the first time."""
 
@@ -68,6 +71,39 @@ def screens(room: Path) -> None:
     start.run_app(Desk(room, clock=Clock(datetime(2026, 11, 25, 18, tzinfo=UTC))))
 
 
+async def waits_ms(room: Path, keys: list[str]) -> list[float]:
+    """From each key to the display that follows it [ms], nothing else under way."""
+    from datetime import UTC, datetime
+
+    from textual.events import Key
+
+    from intake.clock import Clock
+    from intake.flows.desk import Desk
+    from intake.flows.jobs import RoomJobs
+    from intake.screens.app import IntakeApp
+    from intake.screens.theme import Look
+
+    jobs = RoomJobs(Desk(room, clock=Clock(datetime(2026, 11, 25, 18, tzinfo=UTC))))
+    # A clock that leaps a minute at every look: no key here is a drip, no screen dead to keys.
+    ticks = iter(range(0, 10**9, 60))
+    app = IntakeApp(jobs, Look(), jobs.desk.clock.now, tick=lambda: float(next(ticks)))
+    displayed = asyncio.Event()
+    app.post_display_hook = displayed.set  # type: ignore[method-assign]
+    found: list[float] = []
+    async with app.run_test(size=(120, 40)) as pilot:
+        await app.workers.wait_for_complete()
+        await pilot.pause(0.2)
+        for turn in range(PRESSES):
+            await app.workers.wait_for_complete()
+            await pilot.pause()
+            displayed.clear()
+            at = perf_counter()
+            app.post_message(Key(keys[turn % len(keys)], None))
+            await asyncio.wait_for(displayed.wait(), LATEST_S)
+            found.append((perf_counter() - at) * 1000)
+    return found
+
+
 def held_mb() -> dict[str, float]:
     """The most memory this process held so far [MB], where the system tells it of one process.
 
@@ -79,9 +115,16 @@ def held_mb() -> dict[str, float]:
     return {"held_mb": told[0] / 1e3} if told else {}
 
 
-if __name__ == "__main__":
-    if sys.argv[1] == "bare":
+def main(what: str, *words: str) -> dict[str, object]:
+    """What one program saw."""
+    if what == "keys":
+        return {"waits_ms": asyncio.run(waits_ms(Path(words[0]), list(words[1:])))}
+    if what == "bare":
         bare()
     else:
-        screens(Path(sys.argv[2]))
-    print(json.dumps(moments | held_mb()))
+        screens(Path(words[0]))
+    return {**moments, **held_mb()}
+
+
+if __name__ == "__main__":
+    print(json.dumps(main(*sys.argv[1:])))

@@ -68,10 +68,11 @@ def spent_s(path: Path, job: Callable[[Connection], None]) -> float:
 def peak_mb(path: Path, job: Callable[[Connection], None]) -> float:
     with engine_on(path, "ro", write=False).connect() as connection, connection.begin():
         tracemalloc.start()
-        job(connection)
-        peak = tracemalloc.get_traced_memory()[1]
-        tracemalloc.stop()
-    return peak / 1e6
+        try:
+            job(connection)
+            return tracemalloc.get_traced_memory()[1] / 1e6
+        finally:
+            tracemalloc.stop()
 
 
 def test_a_long_journal(table: Table, tmp_path: Path) -> None:
