@@ -127,7 +127,8 @@ class ReceiveScreen(ReceiveRecords):
             self.set_focus(None)
         hold = self.query_one("#hold", BigButton)
         run = self.view.run if self.view else None
-        hold.label = "Go on" if run and run.holding else "Hold, keep shut"
+        words = "Hold, keep shut" if run is None or run.shut else "Hold"
+        hold.label = "Go on" if run and run.holding else words
         hold.refresh()
         self._explain()
 

@@ -107,16 +107,26 @@ def ask_vessel(screen: RoomScreen[None], view: ReceiveView, then: Then) -> None:
     screen.app.push_screen(PickScreen("Where do they go?", options, why), picked)
 
 
-def ask_claim(screen: RoomScreen[None], shipment: str, then: Then) -> None:
-    """A claim that was sent to the seller."""
+def ask_claim(
+    screen: RoomScreen[None], shipments: tuple[tuple[str, str], ...], then: Then
+) -> None:
+    """A claim that was sent to the seller of one shipment."""
 
-    def typed(answer: Mapping[str, str] | None) -> None:
-        if answer is not None:
-            screen.record(lambda jobs: jobs.claim(shipment, answer), then)
+    def form(shipment: str | None) -> None:
+        def typed(answer: Mapping[str, str] | None) -> None:
+            if answer:
+                screen.record(lambda jobs: jobs.claim(shipment or "", answer), then)
 
-    asked = (
-        Asked("sent", "sent at, like 10:40", WORDS, needed=True),
-        Asked("answer", "what the seller said", WORDS),
-    )
-    why = "the window is counted from the carrier's stamp; pictures of the shut bag decide."
-    screen.app.push_screen(FormScreen(f"Claim  {shipment}", asked, why), typed)
+        asked = (
+            Asked("sent", "sent at, like 10:40", WORDS, needed=True),
+            Asked("answer", "what the seller said", WORDS),
+        )
+        why = "the window is counted from the carrier's stamp; pictures of the shut bag decide."
+        if shipment:
+            screen.app.push_screen(FormScreen(f"Claim  {shipment}", asked, why), typed)
+
+    if len(shipments) == 1:
+        form(shipments[0][0])
+        return
+    options = tuple((name, f"{name}  {detail}") for name, detail in shipments)
+    screen.app.push_screen(PickScreen("A claim for which shipment?", options, "one each."), form)

@@ -34,9 +34,9 @@ class ReceiveRecords(RoomScreen[None]):
             self.record(lambda jobs: jobs.bag_new(box), self.to_list)
 
     def action_claim(self) -> None:
-        """A claim sent to the seller of the newest shipment."""
+        """A claim sent to the seller of a shipment on hand."""
         if self.view is None and self.list and self.list.shipments:
-            ask_claim(self, self.list.shipments[-1][0], self.to_list)
+            ask_claim(self, self.list.shipments, self.to_list)
 
     def action_checkpoint(self) -> None:
         """A measured temperature or pH corrects the clock."""

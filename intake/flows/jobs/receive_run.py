@@ -41,6 +41,7 @@ def run_view(book: Book, bag: Bag, vessel: Vessel | None, run: Crossing) -> Run:
         next_reading=_next_reading(book, run, due),
         asks=None,
         because=because(run, bag),
+        shut=run.shut,
     )
 
 

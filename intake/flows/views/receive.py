@@ -122,6 +122,7 @@ class Run:
     next_reading: str  # "next reading in 4 min: bag temperature"
     asks: BagQuestion | None
     because: str
+    shut: bool = True  # the bag stays shut until the lift
 
 
 @dataclass(frozen=True, slots=True)
