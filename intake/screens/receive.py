@@ -35,7 +35,9 @@ class ReceiveScreen(ReceiveRecords):
         "One bag at a time. Answer what you read; ? stands for what you did not, and an honest "
         "range takes its place. Then the ways across stand side by side: the cursor begins on "
         "the one advised, enter takes it, another one asks a reason. In a run n is the next "
-        "step, t a reading, h holds the bag shut whatever the clock says."
+        "step, t a reading, h holds the bag shut whatever the clock says. On the list b adds a "
+        "bag and c writes down a claim; on the ways v says which vessel the fish go to. o is "
+        "another bag."
     )
     FEET: ClassVar[tuple[Foot, ...]] = FEET[LIST]
     BUTTONS: ClassVar[tuple[tuple[str, str, str], ...]] = (
