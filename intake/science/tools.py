@@ -21,8 +21,12 @@ SMALLEST_AMOUNT = Decimal("0.0001")
 """The least that any tool of a fish room weighs or draws [g or mL]. Common practice."""
 LARGEST_AMOUNT = Decimal(1_000_000)
 """The most that is believed to be meant [g or mL]: a tonne. Common practice."""
-STOCK_WATERS_ML = tuple(Decimal(ml) for ml in (100, 250, 500, 1000, 2000, 5000, 10000))
-"""Stocks are made up to one of these [mL]. Common practice."""
+STOCK_WATERS_ML = tuple(Decimal(ml) for ml in (100, 250, 500, 1000, 2000))
+"""Stocks are made up to one of these [mL], at most what a keeper shakes in a bottle. Common
+practice."""
+SUSPENSION_MOST_G_ML = Decimal("0.1")
+"""What does not all dissolve is at most 1 part in 10 of its stock [g/mL]: thicker than that no
+two draws hold the same. Common practice."""
 STOCK_STEPS = range(20, 61)
 """Steps of the scale that a stock's solute takes: at 20 half a step is 2.5 %. Common practice."""
 STOCK_DRAW_ML = Decimal(20)
@@ -175,6 +179,8 @@ def _way_out(amount: Decimal, unit: str, tool: Tool, recipe: Stock | None) -> st
     if unit == "mL":
         part = tool.base_step * 10
         whole = (part * part / amount).to_integral_value(rounding=ROUND_CEILING)
+        if whole > STOCK_WATERS_ML[-1]:
+            return finer
         use = (amount * whole / part).quantize(tool.base_step, ROUND_FLOOR)
         return (
             f"make {figure(part)} mL up to {figure(whole)} mL with water and use "
@@ -194,9 +200,9 @@ def stock(amount_g: Decimal, tool: Tool, solubility_g_l: Decimal | None) -> Stoc
     """The smallest stock that holds `amount_g` [g] in whole mL, weighed on `tool`.
 
     The solute is 20 to 60 steps of the scale and the draw, a whole number of mL, gives the
-    amount within 1 % and never more than it. Over `solubility_g_l` [g/L] it stays a suspension
-    and is passed over while a larger stock dissolves. None where nothing is known of the
-    solubility, or the amount is more than any such stock holds.
+    amount within 1 % and never more than it. Over `solubility_g_l` [g/L] it stays a suspension,
+    at most 1 part in 10, and is passed over while a larger stock dissolves. None where nothing
+    is known of the solubility, or no such stock can be made with this scale.
     """
     if solubility_g_l is None or tool.base_unit != "g":
         return None
@@ -204,6 +210,7 @@ def stock(amount_g: Decimal, tool: Tool, solubility_g_l: Decimal | None) -> Stoc
         Stock(solute, water, draw, suspension=solute * 1000 > solubility_g_l * water)
         for water in STOCK_WATERS_ML
         for solute in (steps * tool.base_step for steps in STOCK_STEPS)
+        if solute <= max(SUSPENSION_MOST_G_ML, solubility_g_l / 1000) * water
         if (draw := _draw(amount_g, solute, water)) is not None
     ]
     clear = [recipe for recipe in found if not recipe.suspension]

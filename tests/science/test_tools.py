@@ -134,6 +134,47 @@ def test_no_stock_of_unknown_solubility_nor_of_a_large_amount() -> None:
     assert stock(D("0.04"), SYRINGE, D(350)) is None
 
 
+def test_no_stock_of_more_salt_than_water_takes_up() -> None:
+    """Salt dissolves to 359 g/L (from memory): 20 steps of a kilogram are 20 kg, in no bottle."""
+    coarse = Tool("the bathroom scale", D(1000), "g")
+    assert stock(D(300), coarse, D(359)) is None
+    with pytest.raises(CannotMeasure) as refused:
+        measure(D(300), "g", coarse, margin="wide", solubility_g_l=D(359))
+    assert refused.value.stock is None
+    assert refused.value.way_out == "use a tool with a step of 10 g or finer"
+
+
+def test_what_does_not_dissolve_is_at_most_a_tenth_of_its_stock() -> None:
+    kitchen = Tool("the 5 g scale", D(5), "g")
+    recipe = stock(D(2), kitchen, D("0.1"))
+    assert recipe is not None
+    assert recipe.suspension
+    assert (recipe.solute_g, recipe.water_ml, recipe.draw_ml) == (D(100), D(1000), D(20))
+    assert stock(D(2), Tool("the 20 g scale", D(20), "g"), D("0.1")) is None
+
+
+def test_a_drop_is_not_thinned_in_a_pond() -> None:
+    jug = Tool("the jug", D(50), "mL")
+    with pytest.raises(CannotMeasure) as refused:
+        measure(D(1), "mL", jug, margin="narrow")
+    assert refused.value.way_out == "use a tool with a step of 0.05 mL or finer"
+
+
+@given(
+    amount=st.decimals("0.001", "50000", places=3),
+    step=st.sampled_from([D("0.001"), D("0.1"), D(1), D(5), D(50), D(1000)]),
+    solubility=st.sampled_from([D("0.1"), D(20), D(359)]),
+)
+def test_every_stock_can_be_made(amount: Decimal, step: Decimal, solubility: Decimal) -> None:
+    recipe = stock(amount, Tool("a scale", step, "g"), solubility)
+    if recipe is None:
+        return
+    assert recipe.water_ml <= 2000
+    share = recipe.solute_g / recipe.water_ml
+    assert allowed(share, None, max(D("0.1"), solubility / 1000))
+    assert recipe.suspension == (share * 1000 > solubility)
+
+
 @given(
     amount=st.decimals("0.001", "5", places=4),
     step=st.sampled_from([D("0.1"), D("0.01"), D("0.001")]),
