@@ -30,6 +30,10 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: A
     return Reply(answer, _lines)
 
 
+def _signed(percent: float) -> str:
+    return ("+" if percent > 0 else "") + show(percent, "", digits=2)
+
+
 def _lines(a: dict[str, Any]) -> list[str]:
     amount = a["measured"] if a["measured"] is not None else a["amount"]
     unit = a["amount_unit"]
@@ -46,11 +50,11 @@ def _lines(a: dict[str, Any]) -> list[str]:
         lines.append(f"  reaches          {', '.join(a['reaches'])}")
     if a["measured"] is not None and a["rounding_percent"] is not None:
         exact = show(a["amount"], unit, digits=6)
-        lines.append(f"  exact            {exact}, rounded by {a['rounding_percent']:+.2g} %")
+        lines.append(f"  exact            {exact}, rounded by {_signed(a['rounding_percent'])} %")
     if a["stock"] is not None:
         s = a["stock"]
-        recipe = f"{s['solute_g']:g} g made up to {s['water_ml']:g} mL, draw {s['draw_ml']:g} mL"
-        lines.append(f"  stock            {recipe}")
+        made = f"{show(s['solute_g'], 'g', digits=6)} made up to {show(s['water_ml'], 'mL')}"
+        lines.append(f"  stock            {made}, draw {show(s['draw_ml'], 'mL', digits=6)}")
     for name in ("before", "during", "after", "stop_signs", "handling", "cautions"):
         for n, text in enumerate(a[name]):
             label = name.replace("_", " ") if n == 0 else ""

@@ -9,6 +9,7 @@ from decimal import Decimal
 from intake.flows.desk import Book
 from intake.flows.facts.things import ReadingFact, System
 from intake.science.ammonia import nh3_n_mg_l
+from intake.science.figures import beyond, figure
 from intake.science.limits import allowed
 from intake.science.quarantine import WaterJudged
 
@@ -50,7 +51,7 @@ def judge_water(book: Book, read: dict[str, ReadingFact], stages: set[str]) -> t
         if value is None or not highs:
             unsure = unsure or quantity == "nh3_n"
         elif not allowed(Decimal(repr(value)), None, min(highs)):
-            off.append(f"{quantity} {value:.3g} over {min(highs)}")
+            off.append(f"{quantity} {beyond(value, min(highs))} over {figure(min(highs))}")
     if off:
         return "not", "; ".join(off)
     return ("unknown", "TAN, pH or temperature not read") if unsure else ("ok", "")

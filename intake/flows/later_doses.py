@@ -9,9 +9,9 @@ from intake.flows.desk import Book
 from intake.flows.facts.things import System
 from intake.flows.residues import ledger_of
 from intake.science.dose import DoseRequest, JudgedDose
-from intake.science.figures import figure
+from intake.science.figures import beyond, figure
 from intake.science.ledger import Dosed
-from intake.science.limits import allowed
+from intake.science.limits import DIGITS, allowed
 from intake.science.mixing import Recent
 from intake.science.problem import Refused
 from intake.science.residue import ahead
@@ -68,8 +68,8 @@ def refuse_later(
         return
     raise Refused(
         "over-hard-limit",
-        f"with what went in after it, it comes to {figure(worst)} {unit}; the hard limit is "
-        f"{figure(judged.hard_limit)} {unit}",
+        f"with what went in after it, it comes to {beyond(worst, judged.hard_limit)} {unit}; "
+        f"the hard limit is {figure(judged.hard_limit, DIGITS)} {unit}",
         limit=float(judged.hard_limit),
         value=worst,
         unit=unit,

@@ -12,6 +12,7 @@ from intake.flows.desk import load_protocols
 from intake.flows.names import unknown
 from intake.flows.reading_options import Reading
 from intake.science.calendar import planned
+from intake.science.figures import figure
 from intake.science.lifecycle import PARASITES, DoseWindow, repeats, wait_days
 from intake.science.plan import Plan
 from intake.science.problem import Problem
@@ -52,7 +53,7 @@ def dates(typed: Mapping[str, Any]) -> dict[str, Any]:
     assert isinstance(day_0, date)
     if cold is None:
         cold = warm
-        r.notes.assumptions.append(f"nights as warm as the days, {warm:g} C")
+        r.notes.assumptions.append(f"nights as warm as the days, {figure(warm)} C")
     _judge_warmth(r, plan, cold, warm)
     tasks = [_task(t.day, t.from_, t.to, t.task, t.because) for t in planned(plan, day_0)]
     release = day_0 + timedelta(plan.days)
@@ -90,8 +91,8 @@ def _judge_warmth(r: Reading, plan: Plan, cold: float, warm: float) -> None:
             continue
         if not float(rule.low_c) <= mean <= float(rule.high_c):
             r.notes.because.append(
-                f"a mean of {mean:g} C makes no warm day: those have {rule.low_c:f} to "
-                f"{rule.high_c:f} C, and {rule.days} of them are asked for before release"
+                f"a mean of {figure(mean)} C makes no warm day: those have {figure(rule.low_c)} "
+                f"to {figure(rule.high_c)} C, and {rule.days} of them are asked for before release"
             )
 
 
@@ -139,7 +140,7 @@ def _by_protocol(course: Course) -> tuple[tuple[DoseWindow, ...], str]:
     if repeat is None:
         return (), "; ".join(dict.fromkeys(s.text for s in course.sources))
     days = [round(float(repeat.every_h) * n / 24) for n in range(1, max(repeat.times, 1))]
-    because = repeat.text or f"every {float(repeat.every_h):g} h"
+    because = repeat.text or f"every {figure(repeat.every_h)} h"
     return tuple(DoseWindow(d, d, because) for d in days), repeat.source.text
 
 
@@ -158,6 +159,6 @@ def _judge_interval(
     if gaps and min(gaps) * 24 < least:
         r.notes.warn(
             "early",
-            f"{treatment.title} is not given again within {float(least):g} h, the repeats ask "
+            f"{treatment.title} is not given again within {figure(least)} h, the repeats ask "
             f"for every {min(gaps)} d: take another treatment",
         )

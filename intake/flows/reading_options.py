@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from intake.flows.notes import Notes
+from intake.science.figures import figure
 from intake.science.problem import Problem, Unreadable
 from intake.science.quantity import Quantity, dilute, read_quantity
 
@@ -47,7 +48,7 @@ class Reading:
             told = Problem("out-of-range", f"'{found.text}' has no upper end", hint)
             self.problems.append(told.placed("--" + name.replace("_", "-")))
             return None
-        taken = f"{float(end):g} {found.canonical}".strip()
+        taken = f"{figure(end)} {found.canonical}".strip()
         self.notes.assumptions.append(f"{name.replace('_', ' ')} {found.text} taken as {taken}")
         return float(end)
 

@@ -11,6 +11,7 @@ from intake.flows.facts.things import DoseFact, ReadingFact, System, WaterEvent
 from intake.flows.facts.volumes import together
 from intake.flows.notes import Notes
 from intake.science.amount import in_course_unit
+from intake.science.figures import figure
 from intake.science.ledger import (
     NONE_LEFT,
     Changed,
@@ -191,7 +192,7 @@ def after_change(
 
 
 def _said(name: str, before: float, after: float, unit: str, way: str) -> str:
-    said = f"{name} goes from {before:.3g} to {after:.3g} {unit}"
+    said = f"{name} goes from {figure(before, 3)} to {figure(after, 3)} {unit}"
     if way == "replace":
         return f"{said}; intake dose {name} --vessel works out what the new water needs"
     if way == "next-dose-only":

@@ -8,6 +8,7 @@ from typing import Any
 
 from intake.flows.size_values import Sizes
 from intake.flows.usage import Usage
+from intake.science.figures import figure
 from intake.science.problem import Problem, Unreadable
 from intake.science.quantity import Quantity, read_quantity
 from intake.science.spread import Size
@@ -225,10 +226,10 @@ class SizeReader:
             return half, half_a_step(half)
         if spec.name in SHARES:
             share = SHARES[spec.name]
-            return value * share, f"{spec.option} is taken to {share * 100:g} %"
+            return value * share, f"{spec.option} is taken to {figure(share * 100)} %"
         if spec.name in DISPLACED:
             half = value * DISPLACED_SHARE
-            return half, f"{spec.option} is taken to {DISPLACED_SHARE * 100:g} %"
+            return half, f"{spec.option} is taken to {figure(DISPLACED_SHARE * 100)} %"
         if spec.name == "void":
             return VOID.half, ""
         return 0.0, ""
@@ -236,7 +237,7 @@ class SizeReader:
 
 def half_a_step(half_cm: float) -> str:
     """What is said where a length came without +/-."""
-    return f"lengths without +/- are taken to {half_cm:g} cm, half a step of the tape"
+    return f"lengths without +/- are taken to {figure(half_cm)} cm, half a step of the tape"
 
 
 def _exact(found: Quantity) -> Size:

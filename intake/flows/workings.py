@@ -19,6 +19,7 @@ from intake.science.ammonia import (
 )
 from intake.science.blend import Water, aired, at_co2, blend, water_from_reading
 from intake.science.dechlorination import tan_freed_n_mg_l, thiosulfate_g
+from intake.science.figures import figure
 from intake.science.oxygen import pressure_atm, saturation_mg_l
 from intake.science.problem import Problem, Unreadable
 from intake.science.quantity import Quantity, read_quantity
@@ -71,7 +72,8 @@ def ammonia(typed: Typed) -> dict[str, Any]:
     fraction, nh3 = nh3_fraction(p[1], c[1]), nh3_n_mg_l(t[1], p[1], c[1])
     low, high = _nh3(t[0], p[0], c[0]), _nh3(t[2], p[2], c[2])
     r.notes.because.append(
-        f"{fraction * 100:.3g} % of {show(t[1], 'mg/L')} is NH3 at pH {p[1]:g}, {c[1]:g} C"
+        f"{figure(fraction * 100, 3)} % of {show(t[1], 'mg/L')} is NH3 at pH {figure(p[1])}, "
+        f"{figure(c[1])} C"
     )
     return {
         "fraction": fraction,
@@ -116,7 +118,8 @@ def mixture(typed: Typed) -> dict[str, Any]:
     mixed = blend(a, b, share)
     open_air, own = aired(mixed), at_co2(mixed, b.co2_mg_l)
     r.notes.because.append(
-        f"closed, the mixture is pH {mixed.ph:.2f}; in balance with air it is {open_air.ph:.2f}"
+        f"closed, the mixture is pH {figure(mixed.ph, 3)}; in balance with air it is "
+        f"{figure(open_air.ph, 3)}"
     )
     return {
         "ph": mixed.ph,

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from intake.science.acclimation_limits import AcclimationLimits
 from intake.science.figures import figure
 from intake.science.limits import allowed
+from intake.science.show import show
 
 FLOAT_AND_LIFT = "float-and-lift"
 DRIP = "drip"
@@ -158,13 +159,14 @@ def choose(j: Judged, limits: AcclimationLimits) -> Decision:
         return Decision(
             DRIP,
             f"Dripped for an hour NH3 stays under {figure(limits.nh3_low_n_mg_l)} mg/L as N"
-            f" ({figure(j.drip_peak_n_mg_l, 2)}), and pH is {abs(j.ph_gap):.1f} and salt"
-            f" {abs(j.salt_gap_g_l):.1f} g/L apart: a drip makes that slow.",
+            f" ({figure(j.drip_peak_n_mg_l, 2)}), and pH is {show(abs(j.ph_gap), '', step=0.1)}"
+            f" and salt {show(abs(j.salt_gap_g_l), 'g/L', step=0.1)} apart:"
+            " a drip makes that slow.",
         )
     if not allowed(abs(j.salt_gap_g_l), None, limits.salt_step_g_l):
         return Decision(
             MATCH_WATER,
-            f"Salt is {abs(j.salt_gap_g_l):.1f} g/L apart, more than"
+            f"Salt is {show(abs(j.salt_gap_g_l), 'g/L', step=0.1)} apart, more than"
             f" {figure(limits.salt_step_g_l)}: bring the vessel nearer first,"
             " then lift the fish across.",
         )

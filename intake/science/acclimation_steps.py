@@ -8,6 +8,8 @@ from intake.science.acclimation_limits import AcclimationLimits
 from intake.science.acclimation_options import Option, binder_possible, prepared
 from intake.science.acclimation_readings import Known
 from intake.science.blend import MEQ_L_PER_DKH
+from intake.science.figures import figure
+from intake.science.show import show
 
 _BEFORE = (
     "Vessel air on, lights low; no airstone in the bag, ever.",
@@ -18,6 +20,14 @@ _LIFT = "Open the bag and lift the fish across at once, by wet hand or bowl."
 _FLOAT = "Float the bag closed for"
 _DRIP = "Drip vessel water at"
 _COLD = "Chilling raises CyHV-2 in carriers: never cool new fish abruptly."
+
+
+def _tenth(value: float, unit: str) -> str:
+    return show(value, unit, step=0.1)
+
+
+def _whole(value: float, unit: str) -> str:
+    return show(value, unit, step=1)
 
 
 def _float_text(option: Option, known: Known, limits: AcclimationLimits) -> tuple[str, ...]:
@@ -31,7 +41,7 @@ def _float_text(option: Option, known: Known, limits: AcclimationLimits) -> tupl
         verb = "Cool" if gap_c > 0.0 else "Warm"
         steps.append(
             f"That leaves {abs(option.temp_step_c):.1f} C. {verb} the vessel"
-            f" to within {limits.temp_step_c:g} C of the bag instead of floating longer."
+            f" to within {figure(limits.temp_step_c)} C of the bag instead of floating longer."
         )
     if -gap_c > limits.temp_drop_c:
         steps.append(
@@ -53,14 +63,14 @@ def _match_text(option: Option, known: Known, limits: AcclimationLimits) -> tupl
     if ready.salt_g_l > vessel.salt_g_l:
         litres = known.vessel_volume_l
         rise = ready.salt_g_l - vessel.salt_g_l
-        amount = f", {rise * litres:.0f} g in {litres:.0f} L" if litres else ""
-        steps.append(f"Dissolve salt in it up to {ready.salt_g_l:.1f} g/L{amount}.")
+        amount = f", {_whole(rise * litres, 'g')} in {_whole(litres, 'L')}" if litres else ""
+        steps.append(f"Dissolve salt in it up to {_tenth(ready.salt_g_l, 'g/L')}{amount}.")
     elif ready.salt_g_l < vessel.salt_g_l:
-        steps.append(f"Thin its salt with fresh water to {ready.salt_g_l:.1f} g/L.")
+        steps.append(f"Thin its salt with fresh water to {_tenth(ready.salt_g_l, 'g/L')}.")
     if vessel.nh3_n_mg_l > limits.nh3_low_n_mg_l:
         steps.append(
             f"Change its water, or take another vessel, until NH3 is under"
-            f" {limits.nh3_low_n_mg_l:g} mg/L as N."
+            f" {figure(limits.nh3_low_n_mg_l)} mg/L as N."
         )
     steps.append(f"{_FLOAT} {option.minutes} min.")
     steps.append(_LIFT)
@@ -78,8 +88,8 @@ def _match_text(option: Option, known: Known, limits: AcclimationLimits) -> tupl
 def _drip_text(option: Option, known: Known, drip_ml_min: float) -> tuple[str, ...]:
     return (
         "Open the bag into a bowl; begin to drip at once.",
-        f"{_DRIP} {drip_ml_min:.0f} mL/min for {option.minutes} min,"
-        f" from {known.volume_l:.2g} L up.",
+        f"{_DRIP} {_whole(drip_ml_min, 'mL/min')} for {option.minutes} min,"
+        f" from {figure(known.volume_l, 2)} L up.",
         "Read temperature and pH at about 15, 30 and 45 min; lift across at once if pH runs away.",
         "Lift the fish across by wet hand or bowl.",
         _WASTE,
@@ -112,8 +122,8 @@ def with_binder(option: Option, plain: Option, known: Known, limits: Acclimation
         bag = known.nominal.bag
         needed = limits.binder_kh_per_tan_dkh * bag.tan_n_mg_l + limits.binder_kh_spare_dkh
         steps: tuple[str, ...] = (
-            f"Not with this bag: a binder needs a KH over {needed:.1f} dKH here, and it may hold"
-            f" {bag.alk_meq_l / MEQ_L_PER_DKH:.1f}; pH could crash.",
+            f"Not with this bag: a binder needs a KH over {_tenth(needed, 'dKH')} here, and it may"
+            f" hold {_tenth(bag.alk_meq_l / MEQ_L_PER_DKH, 'dKH')}; pH could crash.",
         )
         possible = False
     else:

@@ -9,6 +9,7 @@ from math import exp, log, sqrt
 from typing import NamedTuple
 
 from intake.science.ammonia import LN10
+from intake.science.figures import beyond, figure
 from intake.science.ion_pairs import paired
 from intake.science.problem import Refused
 
@@ -39,8 +40,9 @@ class ImpossibleWater(Refused):
     def __init__(self, ph: float, alk_meq_l: float, used_meq_l: float) -> None:
         super().__init__(
             "not-in-range",
-            f"no such water: at pH {ph:.2f} ammonia and hydroxide alone hold"
-            f" {used_meq_l:.3f} meq/L of alkalinity, the KH is {alk_meq_l:.3f} meq/L",
+            f"no such water: at pH {figure(ph, 3)} ammonia and hydroxide alone hold"
+            f" {figure(used_meq_l, 4)} meq/L of alkalinity, the KH is"
+            f" {beyond(alk_meq_l, used_meq_l, 4)} meq/L",
             limit=used_meq_l,
             value=alk_meq_l,
             unit="meq/L",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
 
-from intake.science.figures import figure
+from intake.science.figures import beyond, figure, time_text
 from intake.science.limits import allowed
 from intake.science.problem import Refused, Warn
 from intake.science.treatment import Condition
@@ -108,7 +108,7 @@ def _fresh(condition: Condition, readings: Mapping[str, Reading], now_utc: datet
     if not allowed(age, None, condition.max_age_h):
         raise Refused(
             "reading-stale",
-            f"{condition.quantity} was read {figure(age, 3)} h ago",
+            f"{condition.quantity} was read {time_text(age)} ago",
             limit=float(condition.max_age_h),
             value=float(age),
             unit="h",
@@ -127,7 +127,7 @@ def _inside(condition: Condition, readings: Mapping[str, Reading], _now: datetim
         if limit is None or (end is not None and allowed(end, low, high)):
             continue
         side = "at least" if low is not None else "at most"
-        read = "is not known on that side" if end is None else f"may be {figure(end)}"
+        read = "is not known on that side" if end is None else f"may be {beyond(end, limit, 6)}"
         raise Refused(
             "out-of-condition",
             f"{condition.quantity} has to be {side} {figure(limit)} {condition.unit}".rstrip()

@@ -11,7 +11,7 @@ from intake.science.amount import FEED_UNIT, counted
 from intake.science.ceilings import ceiling
 from intake.science.conditions import Reading, age_h, broken_conditions, judge_conditions
 from intake.science.dose import DoseRequest
-from intake.science.figures import figure
+from intake.science.figures import figure, time_text
 from intake.science.limits import allowed, compare
 from intake.science.mixing import Clash, clashes, judge_mixing
 from intake.science.mixing import refusal as mixing_refusal
@@ -150,13 +150,13 @@ def check_interval(request: DoseRequest, course: Course) -> None:
     if not allowed(gone_h, interval.not_before_h, None):
         raise Refused(
             "too-soon",
-            f"the last {request.treatment.title} was {figure(gone_h, 3)} h ago, at least "
+            f"the last {request.treatment.title} was {time_text(gone_h)} ago, at least "
             f"{figure(interval.not_before_h)} h have to lie between",
             limit=float(interval.not_before_h),
             value=float(gone_h),
             unit="h",
             source=interval.source.text,
-            way_out=f"wait {figure(interval.not_before_h - gone_h, 4)} h",
+            way_out=f"wait {time_text(interval.not_before_h - gone_h, up=True)}",
         )
 
 

@@ -18,9 +18,9 @@ from intake.science.amount import (
 from intake.science.dose import DoseRequest, PlannedDose, WaterVolume
 from intake.science.dose_checks import Limit
 from intake.science.dose_words import cut_warning
-from intake.science.figures import at_most, figure
+from intake.science.figures import at_most, beyond, figure
 from intake.science.ledger import NONE_LEFT, Residue
-from intake.science.limits import allowed, twelve
+from intake.science.limits import DIGITS, allowed, twelve
 from intake.science.problem import Refused, Warn
 from intake.science.recheck import SoldAs, agree, bath_again, feed_again
 from intake.science.treatment import Course
@@ -167,7 +167,8 @@ def refuse_over(setting: Setting, target: Decimal) -> None:
     if allowed(reached, None, setting.limit.value):
         return
     room = setting.limit.value - (setting.high - setting.counts)
-    raise over_limit(setting, f"a target of {figure(target)}", reached, room)
+    asked = f"a target of {beyond(target, setting.limit.value, 6)} {setting.course.unit}"
+    raise over_limit(setting, asked, reached, room)
 
 
 def over_limit(setting: Setting, what: str, reached: Decimal, room: Decimal) -> Refused:
@@ -175,14 +176,14 @@ def over_limit(setting: Setting, what: str, reached: Decimal, room: Decimal) -> 
     limit, unit = setting.limit, setting.course.unit
     there = ""
     if setting.high > 0:
-        there = f", with up to {figure(setting.high, 3)} {unit} there already"
+        there = f" with up to {figure(setting.high, 3)} {unit} there already"
     way_out = "change water first; nothing more can go in now"
     if room > setting.counts:
         way_out = f"ask for at most {at_most(room)} {unit}"
     return Refused(
         "over-hard-limit",
-        f"{what} {unit} comes to {figure(reached)} {unit}{there}; the hard limit is "
-        f"{figure(limit.value)} {unit}",
+        f"{what} comes to {beyond(reached, limit.value)} {unit}{there}; the hard limit is "
+        f"{figure(limit.value, DIGITS)} {unit}",
         limit=float(limit.value),
         value=float(reached),
         unit=unit,

@@ -14,7 +14,7 @@ from intake.science.dose_checks import (
     known_temperature,
     met,
 )
-from intake.science.figures import figure
+from intake.science.figures import beyond, figure, time_text
 from intake.science.limits import allowed
 from intake.science.mixing import judge_mixing
 from intake.science.problem import Warn
@@ -45,19 +45,28 @@ def course_warnings(
 
 
 def _of_target(request: DoseRequest, course: Course, target: Decimal) -> list[Warn]:
-    asked, unit = f"{figure(target)} {course.unit}", course.unit
+    unit = course.unit
     found = []
     if not allowed(target, None, course.high):
-        text = f"{asked} is over the course's range, {figure(course.high)} {unit} at most"
+        text = (
+            f"{beyond(target, course.high, 6)} {unit} is over the course's range, "
+            f"{figure(course.high)} {unit} at most"
+        )
         found.append(Warn("over-usual", text))
     if not course.steps and not allowed(target, course.low, None):
-        text = f"{asked} is under the course's range, {figure(course.low)} {unit} at least"
+        text = (
+            f"{beyond(target, course.low, 6)} {unit} is under the course's range, "
+            f"{figure(course.low)} {unit} at least"
+        )
         found.append(Warn("under-usual", text))
     temp = request.readings.get("temp")
     for bound in course.bounds:
         held = not bound.hard and bound.unit == unit and applies(bound, temp, request.now_utc)
         if held and not allowed(target, None, bound.value):
-            text = f"{asked} is over {figure(bound.value)} {unit} ({bound.source.text})"
+            text = (
+                f"{beyond(target, bound.value, 6)} {unit} is over {figure(bound.value)} {unit} "
+                f"({bound.source.text})"
+            )
             found.append(Warn(bound.code or "over-usual", text))
     return found
 
@@ -77,7 +86,7 @@ def _early(request: DoseRequest, course: Course) -> list[Warn]:
     if allowed(gone_h, interval.usual_every_h, None):
         return []
     text = (
-        f"{figure(gone_h, 3)} h since the last dose, usually {figure(interval.usual_every_h)} h "
+        f"{time_text(gone_h)} since the last dose, usually {figure(interval.usual_every_h)} h "
         f"({interval.source.text})"
     )
     return [Warn("early", text)]
@@ -144,7 +153,7 @@ def assumptions(
             f"raised in steps: {figure(target)} {unit} now, {figure(goal)} {unit} at last"
         )
     if request.strength is None and request.bottle is None:
-        found.append(f"strength {product.strength}, the protocol's usual one; the label says")
+        found.append(f"strength {product.strength}, the protocol's usual one; the label wins")
     if not request.stages and "adult" in course.stages:
         found.append("adult fish")
     elif not request.stages:

@@ -24,7 +24,7 @@ from intake.science.dose_setting import (
     refuse_over,
     steps_ahead,
 )
-from intake.science.figures import at_most, figure
+from intake.science.figures import at_most, figure, time_text
 from intake.science.limits import allowed
 from intake.science.problem import Refused, Warn
 from intake.science.tools import (
@@ -102,7 +102,7 @@ def judge_amount(request: DoseRequest, amount: Decimal, unit: str) -> JudgedDose
     likely, high = setting.result(amount)
     if not allowed(high, None, setting.limit.value):
         room = f"measure at most {at_most(setting.most())} {unit}"
-        refusal = over_limit(setting, f"{figure(amount)} {unit}, in", high, setting.counts)
+        refusal = over_limit(setting, f"{figure(amount)} {unit}", high, setting.counts)
         refusal.way_out = f"{room}; the limit is judged in the smallest likely water"
         raise refusal
     reached = setting.counts + setting.raised(amount, _nominal_l(setting))
@@ -149,7 +149,7 @@ def check_given(
     if amount is not None and known and unit == product.unit:
         high = setting.result(amount)[1]
         if not allowed(high, None, setting.limit.value):
-            found.append(over_limit(setting, f"{figure(amount)} {unit}, in", high, Decimal(0)))
+            found.append(over_limit(setting, f"{figure(amount)} {unit}", high, Decimal(0)))
     return tuple(_broken(refusal) for refusal in found)
 
 
@@ -211,7 +211,7 @@ def _step_early(request: DoseRequest, after_h: Decimal) -> tuple[Warn, ...]:
     gone_h = hours_between(request.first_dose_utc, request.now_utc)
     if allowed(gone_h, after_h, None):
         return ()
-    text = f"this step comes {figure(after_h)} h after the first, {figure(gone_h, 3)} h have gone"
+    text = f"this step comes {figure(after_h)} h after the first, it is {time_text(gone_h)} now"
     return (Warn("early", text),)
 
 

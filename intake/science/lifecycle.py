@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from math import ceil, exp, floor
 
+from intake.science.figures import figure
 from intake.science.problem import Refused
 
 WAIT_GENERATIONS = 1.5
@@ -205,8 +206,8 @@ def _egg_layer(parasite: str, life: Life, low_c: float, high_c: float) -> Repeat
     _inside(parasite, low_c, high_c, life.low_c, life.high_c, life.outside)
     hatched = max(1, ceil(round(life.last_hatch(low_c), 9)))
     lays = max(1, floor(round(life.first_layer(high_c), 9)))
-    because = f"the last egg has hatched by day {hatched} at {low_c:g} C"
-    because += f", the first new one may lay from day {lays + 1} at {high_c:g} C"
+    because = f"the last egg has hatched by day {hatched} at {figure(low_c)} C"
+    because += f", the first new one may lay from day {lays + 1} at {figure(high_c)} C"
     if hatched <= lays:
         first = [(hatched, lays)]
     else:
@@ -224,7 +225,7 @@ def _white_spot(low_c: float, high_c: float) -> Repeats:
     every = 1 if high_c >= WHITE_SPOT_DAILY_C else 2
     last = ceil(round(1.5 * 109 / (low_c - 6.9), 9))
     because = f"only free swimmers are killed; every {every} d, cycle and a half is {last} d"
-    because += f" at {low_c:g} C"
+    because += f" at {figure(low_c)} C"
     days = range(every, last + every, every)
     windows = tuple(DoseWindow(n, n, because) for n in days)
     source = "cycle fit 109 / (t - 6.9) d from 35 d at 10 C and 6 d at 25 C, from memory;"
@@ -280,7 +281,8 @@ def _inside(
     limit = from_c if low_c < from_c else to_c
     raise Refused(
         "not-in-range",
-        f"{parasite}: nothing is known at {outside:g} C, only from {from_c:g} to {to_c:g} C",
+        f"{parasite}: nothing is known at {figure(outside)} C, only from {figure(from_c)} to "
+        f"{figure(to_c)} C",
         limit=limit,
         value=outside,
         unit="C",

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
-from intake.science.figures import figure
+from intake.science.figures import figure, time_text
 from intake.science.limits import allowed
 from intake.science.problem import Refused, Warn
 from intake.science.treatment import NeverMix
@@ -76,7 +76,7 @@ def clashes(
         for pair in _pairs(treatment, met.treatment, pairs):
             if pair.days > 0 and not allowed(days, pair.days, None):
                 place = f" in {met.where}" if met.where else ""
-                text = f"{met.treatment} was given{place} {figure(days, 2)} days ago"
+                text = f"{met.treatment} was given{place} {time_text(days * 24)} ago"
                 found.append(Clash(pair, met.treatment, text, days, "d"))
     return tuple(found)
 

@@ -203,7 +203,7 @@ def test_a_gap_too_wide_to_float_prepares_the_vessel() -> None:
 def test_a_saltier_bag_says_how_much_salt() -> None:
     there = replace(vessel(18, 7.6, 4), volume_l=200.0)
     steps = acclimate(bag(18, 7.0, 4, 0.5, 4.0), there).option("match-water").steps
-    assert any("3.0 g/L, 600 g in 200 L" in step for step in steps)
+    assert any("3 g/L, 600 g in 200 L" in step for step in steps)
 
 
 def test_bag_water_goes_to_waste_in_every_way_that_is_possible() -> None:

@@ -204,3 +204,9 @@ def test_any_is_every_other_treatment_but_never_itself() -> None:
     assert (clash.other, clash.value) == ("praziquantel", Decimal(2))
     assert clashes("praziquantel", (pair,), (), (Recent("praziquantel", ago(48)),), NOW) == ()
     assert clashes("salt", (pair,), (), (Recent("formalin", ago(48)),), NOW) == ()
+
+
+def test_what_was_given_today_is_told_in_hours_and_minutes() -> None:
+    met = Recent("formalin", ago(0.1656), "North tub")
+    found = clashes("potassium-permanganate", NEVER, (), (met,), NOW)
+    assert found[0].text == "formalin was given in North tub 9 min ago"

@@ -75,7 +75,7 @@ def test_two_grams_a_litre_in_310_litres_is_620_grams() -> None:
     assert answer.warnings == ()
     assert "course support, the first of salt" in answer.assumptions
     assert not any("temperature" in text for text in answer.assumptions)
-    assert "strength 100 % w/w, the protocol's usual one; the label says" in answer.assumptions
+    assert "strength 100 % w/w, the protocol's usual one; the label wins" in answer.assumptions
     assert len(answer.because) == 3
     assert answer.because[-1].startswith("The product label and your vet come first")
 
@@ -177,7 +177,7 @@ def test_what_was_taken_for_granted_is_said_and_what_was_typed_is_not() -> None:
     bare = plan_dose(ask(formalin(), course="short-bath")).assumptions
     assert bare == (
         "target 120 uL/L, the course's usual one",
-        "strength 37 % w/w, the protocol's usual one; the label says",
+        "strength 37 % w/w, the protocol's usual one; the label wins",
         "adult fish",
         "water temperature not known today: the most careful limit holds",
         "none of it in the water before",
@@ -440,7 +440,7 @@ def test_the_interval_is_hard_then_soft(hours: float, found: str) -> None:
     if found == "too-soon":
         refusal = refused(request)
         assert (refusal.code, refusal.limit, refusal.unit) == ("too-soon", 96, "h")
-        assert refusal.way_out == "wait 0.1 h"
+        assert refusal.way_out == "wait 6 min"
     else:
         assert ("early" in codes(plan_dose(request))) is (found == "early")
 
@@ -724,3 +724,17 @@ def test_no_sequence_of_steps_stores_a_dose_over_the_limit(
         book = replace(book, events=(*book.events, event))
         truth = replace(truth, events=(*truth.events, event))
         assert allowed(residue(truth, now).now, None, 6)
+
+
+def test_what_is_over_the_limit_is_said_so_that_it_reads_as_over() -> None:
+    """A target at 5.00000001 g/L is not said to come to 5; 3,000 g to 3 digits."""
+    asked = refused(ask(salt(), target=D("5.00000001")))
+    assert asked.text == (
+        "a target of 5.00000001 g/L comes to 5.00000001 g/L; the hard limit is 5 g/L"
+    )
+    there = ask(salt(), already=held("0.02"), volume=litres("314.8"))
+    with pytest.raises(Refused) as caught:
+        judge_amount(there, D(3000), "g")
+    assert caught.value.text == (
+        "3,000 g comes to 9.55 g/L with up to 0.02 g/L there already; the hard limit is 5 g/L"
+    )

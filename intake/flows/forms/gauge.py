@@ -7,6 +7,7 @@ from intake.flows.facts.volumes import at_line
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import AText, AThing, Choice
 from intake.flows.sizes import read_sizes
+from intake.science.figures import figure
 from intake.science.problem import Problem
 from intake.science.volume import SHAPES, TrueVolume, compare, true_volume
 
@@ -50,8 +51,8 @@ def _compared(f: Filling, vessel: Vessel, found: TrueVolume) -> None:
     f.notes.warnings += both.warnings
     word = "agree" if both.agree else "do not agree"
     f.notes.because.append(
-        f"{own.method} and {found.method} {word}: the gap is {both.normalised:.2g} of what their "
-        "doubts allow; limits use the smaller"
+        f"{own.method} and {found.method} {word}: the gap is {figure(both.normalised, 2)} of "
+        "what their doubts allow; limits use the smaller"
     )
 
 

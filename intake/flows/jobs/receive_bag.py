@@ -14,6 +14,7 @@ from intake.flows.forms.readers import ABox, Asked
 from intake.flows.jobs.words import MEQ_PER_DEGREE, with_doubt
 from intake.flows.views.parts import Shown
 from intake.flows.views.receive import BagQuestion
+from intake.science.figures import figure
 from intake.science.problem import Problem, Unreadable
 from intake.science.show import show, show_range
 
@@ -128,7 +129,7 @@ def _text(book: Book, it: OnHand, ask: Ask) -> str:
         return str(bag.content.get("fish", ""))
     if ask.field == "hours":
         hours = hours_packed(book, it.box, it.bag) if it.box else None
-        return "" if hours is None else f"{hours:g} h"
+        return "" if hours is None else f"{figure(hours)} h"
     kept = bag.content.get("volume") if ask.field == "volume" else read_of(bag, ask.field)
     return str(kept["text"]) if kept else ""
 

@@ -30,6 +30,7 @@ from intake.flows.jobs.refusals import as_unreadable
 from intake.flows.jobs.words import clock_text, recorded
 from intake.flows.record import Said, record, record_in
 from intake.flows.views.parts import Recorded
+from intake.science.limits import twelve
 from intake.science.problem import Problem, Unreadable
 from intake.science.quantity import read_quantity
 
@@ -171,7 +172,7 @@ def _typed(name: str, text: str) -> dict[str, str]:
     if name == "hours":
         read = read_quantity(text, "duration")
         spent = None if isinstance(read, Problem) else read.value
-        return {"hours_packed": text if spent is None else f"{float(spent) / 60:g}"}
+        return {"hours_packed": text if spent is None else f"{twelve(spent / 60):f}"}
     diluted = _DILUTED.fullmatch(text) if name == "tan" else None
     if diluted is not None:
         return {"tan": with_unit("tan", diluted[1]), "diluted": diluted[2]}

@@ -13,6 +13,7 @@ from intake.flows.facts.things import Bag, Box, Vessel
 from intake.flows.jobs.words import clock_text
 from intake.flows.views.parts import Timer
 from intake.flows.views.receive import Run, RunStep
+from intake.science.figures import figure
 from intake.science.show import show
 
 READ_EVERY_MIN = 15
@@ -55,9 +56,9 @@ def _lines(run: Crossing, of: Bag, vessel: Vessel | None) -> Iterator[str]:
     there = vessel.name if vessel is not None else "vessel"
     read = [c.measured_c for c in run.checks if c.measured_c is not None]
     bag = read[-1] if read else run.bag_c
-    if run.there_c is not None:
+    if run.there_c is not None and run.aim_c is not None:
         bag_text = f"bag {bag:.1f} C" if bag is not None else "bag temperature not read"
-        yield f"{bag_text}, {there} {run.there_c:.1f} C, aim within {run.aim_c:g} C"
+        yield f"{bag_text}, {there} {run.there_c:.1f} C, aim within {figure(run.aim_c)} C"
     if run.waiting:
         yield pace(run, float(of.run["minutes"]))
     if run.peak_nh3_n_mg_l is not None:

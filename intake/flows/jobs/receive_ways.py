@@ -16,6 +16,7 @@ from intake.science.acclimation_gaps import fill_gaps
 from intake.science.acclimation_limits import AcclimationLimits
 from intake.science.acclimation_options import Option
 from intake.science.acclimation_readings import BagReading, Known, VesselReading
+from intake.science.figures import figure
 from intake.science.problem import Problem, Refused
 from intake.science.show import show, show_range
 
@@ -233,7 +234,7 @@ def _because(o: Option, a: Acclimation, limits: AcclimationLimits) -> str:
     first = ", ".join(WORDS[code] for code in o.breaks[:3])
     peak = show(o.peak_nh3_n_mg_l_high, "", digits=2)
     return (
-        f"{first}. NH3 up to {peak} mg/L as N on the way, limit {limits.nh3_peak_n_mg_l:g};"
+        f"{first}. NH3 up to {peak} mg/L as N on the way, limit {figure(limits.nh3_peak_n_mg_l)};"
         f" {o.minutes} min."
     )
 

@@ -24,6 +24,7 @@ from intake.flows.views.parts import Timer
 from intake.flows.views.today import Alert, RoundStop, RoundTask, TodayView
 from intake.science.calendar import Task
 from intake.science.counters import counters
+from intake.science.figures import figure
 from intake.science.show import show
 
 WALK = ("eggs", "fry", "resident", "cleared", "quarantine", "hospital")
@@ -207,7 +208,8 @@ def _redoses(book: Book, system: System, vessel: Vessel) -> list[RoundTask]:
             "dose",
             f"{m.title} re-dose",
             m.amount_text,
-            because=f"{m.title} fell from {m.was:.3g} to {m.level:.3g} {m.unit} with the change",
+            because=f"{m.title} fell from {figure(m.was, 3)} to {figure(m.level, 3)} {m.unit} "
+            "with the change",
         )
         for m in missing(book, system)
         if system.vessels[0] == vessel.id

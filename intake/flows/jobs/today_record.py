@@ -12,6 +12,7 @@ from intake.flows.jobs.words import recorded, write
 from intake.flows.record import Said, record
 from intake.flows.views.parts import Recorded
 from intake.flows.views.today import SeenChoice
+from intake.science.figures import figure
 from intake.science.show import show
 
 
@@ -76,7 +77,8 @@ def change(desk: Desk, vessel: str, volume: str) -> Recorded:
     litres_ = show(answer["changed_l"], "L")
     back = [r for r in answer.get("residue", ()) if r["after_change"] == "replace"]
     text = "; ".join(
-        f"{r['treatment']} goes from {r['before']:.3g} to {r['after']:.3g} {r['unit']}, d doses it"
+        f"{r['treatment']} goes from {figure(r['before'], 3)} to {figure(r['after'], 3)} "
+        f"{r['unit']}, d doses it"
         for r in back
     )
     return recorded(
