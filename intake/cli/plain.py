@@ -142,9 +142,13 @@ def _value(value: Any, unit: str) -> str:
     return str(value)
 
 
+def cares(answer: dict[str, Any]) -> list[str]:
+    """What was warned of."""
+    return [f"care     {w['code']}: {w['text']}" for w in answer.get("warnings", [])]
+
+
 def notes(answer: dict[str, Any]) -> list[str]:
-    """What was assumed and warned of, and why the answer is what it is."""
-    lines = [f"care     {w['code']}: {w['text']}" for w in answer.get("warnings", [])]
-    lines += [f"assumed  {text}" for text in answer.get("assumptions", [])]
+    """What was assumed, and why the answer is what it is."""
+    lines = [f"assumed  {text}" for text in answer.get("assumptions", [])]
     lines += [f"because  {text}" for text in answer.get("because", [])]
     return lines

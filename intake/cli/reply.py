@@ -44,15 +44,15 @@ def give(reply: Reply, options: Globals) -> int:
     if options.json:
         show_json(reply.answer)
         return reply.code
-    from intake.cli.plain import aligned, folded, notes
+    from intake.cli.plain import aligned, cares, folded, notes
 
     lines = reply.lines(reply.answer) if reply.lines else aligned(reply.answer)
     for line in lines:
         for part in folded(inert(line)):
             print(part)
-    if not options.quiet:
-        for line in notes(reply.answer):
-            say(line)
+    # A warning is never asked away: only what explains the answer is.
+    for line in [*cares(reply.answer), *([] if options.quiet else notes(reply.answer))]:
+        say(line)
     return reply.code
 
 

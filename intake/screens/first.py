@@ -14,7 +14,7 @@ from intake.screens.question import HELP_KEY, FormScreen
 from intake.screens.room_screen import RoomScreen
 from intake.screens.theme import Look
 from intake.screens.widgets.footline import Foot
-from intake.screens.widgets.lines import rows_of, shorten
+from intake.screens.widgets.lines import path_rows, rows_of
 from intake.screens.widgets.painted_lines import Lines
 from intake.screens.widgets.quantity_field import WORDS, Asked
 
@@ -84,10 +84,10 @@ class FirstScreen(RoomScreen[None]):
             lines += [
                 Content(""),
                 look.say(("There is no room yet at", "soft")),
-                look.say((shorten(self.view.room, width), "bold")),
+                *(look.say((row, "bold")) for row in path_rows(self.view.room, width, 3)),
                 Content(""),
                 look.say((f"The demo room {demo}:", "soft")),
-                look.say((shorten(self.view.demo, width), "soft")),
+                *(look.say((row, "soft")) for row in path_rows(self.view.demo, width, 3)),
             ]
         return lines
 

@@ -235,6 +235,10 @@ def test_talk_and_data_stay_apart() -> None:
     code, out, err = run("water", "oxygen", "--temp", "20C", "--quiet")
     assert (code, err) == (0, "")
     assert "9.09" in out
+    sizes = ("--length", "120cm", "--width", "40cm", "--depth", "2cm")
+    code, out, err = run("volume", "box", *sizes, "--quiet")
+    assert (code, "care     volume-doubtful" in err) == (0, True)
+    assert not {"assumed", "because"} & {line.split()[0] for line in err.splitlines()}
     code, out, err = run("water", "oxygen", "--temp", "20C", "--json")
     assert (code, err) == (0, "")
     code, out, err = run("water", "oxygen", "--temp", "20")

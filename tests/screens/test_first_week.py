@@ -282,7 +282,7 @@ async def slips(k: Keeper) -> None:
     await k.dose("2.5")
     await k.keys("g")
     await k.fill({"amount": "1500 g", "why": "the helper tipped the bag in"})
-    assert "the hard limit is 5 g/L" in text_of(k.app).replace("\n", " ")
+    assert "the hard limit is 5 g/L" in " ".join(text_of(k.app).split())
     await k.keys("escape")
     assert "call your vet" in text_of(k.app)
     assert "Overdose of salt in Tub 1" in " ".join(text_of(k.app).split())

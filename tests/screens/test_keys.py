@@ -42,7 +42,9 @@ async def test_the_first_start_fits_and_waits_for_a_choice(
 async def test_a_room_that_is_not_there_is_named_and_never_made_by_looking(
     tmp_path: Path,
 ) -> None:
-    room = tmp_path / "typo.db"
+    folder = tmp_path / ("a folder with a long name " * 6).strip()
+    folder.mkdir()
+    room = folder / "typo.db"
     app = IntakeApp(RoomJobs(Desk(room, clock=Clock(NOW))), Look(), now, tick=Tick())
     app.begin("today", first=True)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -50,10 +52,10 @@ async def test_a_room_that_is_not_there_is_named_and_never_made_by_looking(
         assert "typo.db" in "".join(text_of(app).split())
         assert "is it the one you meant" in " ".join(text_of(app).split())
         await press(pilot, "1", "6", "escape", "s", "escape")
-        assert list(tmp_path.iterdir()) == []
+        assert list(folder.iterdir()) == []
         await press(pilot, "s", *"Ana", "enter")
         assert isinstance(app.screen, TodayScreen)
-        assert [p.name for p in tmp_path.iterdir() if p.suffix == ".db"] == ["typo.db"]
+        assert [p.name for p in folder.iterdir() if p.suffix == ".db"] == ["typo.db"]
 
 
 async def test_the_demo_room_is_built_beside_and_nothing_else(tmp_path: Path) -> None:

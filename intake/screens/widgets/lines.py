@@ -54,6 +54,24 @@ def rows_of(text: str, first: int, width: int, rows: int) -> list[str]:
     return lines
 
 
+def path_rows(path: str, width: int, rows: int) -> list[str]:
+    """A path over at most `rows` lines, cut anywhere; its end, the file's name, always stays."""
+    lines: list[str] = []
+    rest = path
+    while cell_len(rest) > width:
+        kept = rest
+        while cell_len(kept) > width:
+            kept = kept[1:]
+        lines.insert(0, kept)
+        rest = rest[: -len(kept)]
+    if rest:
+        lines.insert(0, rest)
+    if len(lines) > rows:
+        lines = lines[-rows:]
+        lines[0] = "…" + lines[0][1:]
+    return lines
+
+
 def ends(left: Content, at_right: Content, width: int) -> Content:
     """One line with something at both ends; the right one is left out where there is no room."""
     gap = width - left.cell_length - at_right.cell_length
