@@ -9,6 +9,7 @@ from decimal import Decimal
 from intake.flows.desk import Book
 from intake.flows.facts.things import Animal, Product, ReadingFact, System, Vessel
 from intake.flows.facts.volumes import at_line, together
+from intake.flows.line_words import asked_again, old_lines
 from intake.flows.notes import Notes
 from intake.flows.residues import SALT, ledger_of, level_met, level_of, substances
 from intake.flows.running import run_of, still_runs
@@ -21,9 +22,6 @@ from intake.science.limits import allowed
 from intake.science.mixing import TRACE, Present, Recent
 from intake.science.problem import Problem
 from intake.science.treatment import Course, Treatment
-
-MEASURED_LONG_AGO_H = 24
-"""A waterline older than this is asked for again [h] (common practice)."""
 
 
 def water_of(book: Book, system: System) -> WaterVolume:
@@ -46,10 +44,9 @@ def room_request(
         doubt = at_line(v)
         if not isinstance(doubt, Problem):
             notes.assumptions += [a for a in doubt.assumptions if a not in notes.assumptions]
-        if v.depth_at and (now - v.depth_at).total_seconds() > MEASURED_LONG_AGO_H * 3600:
-            notes.assumptions.append(
-                f"{v.name} is taken to be at the line read {facts.local(v.depth_at)}"
-            )
+    if course.unit.endswith("/L"):
+        for line in old_lines(book, vessels, now):
+            notes.warn("volume-doubtful", asked_again(line))
     level = None
     if course.unit.endswith("/L"):
         level = level_met(book, system, treatment.id, now, course.unit)

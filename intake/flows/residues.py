@@ -22,6 +22,7 @@ from intake.science.ledger import (
     Found,
     Joined,
     Ledger,
+    Levelled,
     Removing,
     Residue,
     ToppedUp,
@@ -55,8 +56,9 @@ def ledger_of(
     treatment = book.shelf.treatments.get(name)
     doses = [d for d in system.doses if d.treatment == name]
     unit = unit or _unit(treatment, doses)
+    brings = _brings(book, unit) if read and name == SALT else NONE_LEFT
     events: list[tuple[datetime, int, Event]] = [
-        (w.event.at_utc, w.entry, e)
+        (w.event.at_utc, w.entry, _with_new(e, brings) if w.tap else e)
         for w in system.water
         for e in [_for_treatment(w, treatment, name, unit)]
         if e is not None
@@ -64,9 +66,7 @@ def ledger_of(
     events += [(d.at, d.entry, _dosed(d, unit)) for d in doses]
     start = system.start or Filled(system.since, 0.0, 0.0, 0.0)
     if read and name == SALT:
-        brings = _brings(book, unit)
         start = replace(start, level=brings)
-        events = [(at, n, _with_new(e, brings)) for at, n, e in events]
         events += [
             (r.at, r.entry, Found(r.at, _level(r, unit)))
             for r in system.history
@@ -118,7 +118,8 @@ def _level(r: ReadingFact, unit: str) -> Residue:
 
 
 def _with_new(event: Event, brings: Residue) -> Event:
-    if isinstance(event, Changed | ToppedUp | Flushed) and event.new == NONE_LEFT:
+    refilled = Changed | ToppedUp | Flushed | Levelled
+    if isinstance(event, refilled) and event.new == NONE_LEFT:
         return replace(event, new=brings)
     if isinstance(event, Joined) and event.level == NONE_LEFT:
         return replace(event, level=brings)

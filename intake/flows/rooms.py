@@ -10,6 +10,7 @@ from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import Animal, KeptTool, Kit, Person, Product, Shipment
 from intake.flows.facts.volumes import litres, together
 from intake.flows.kept import forget
+from intake.flows.line_words import waterline_sizes
 from intake.flows.names import unknown
 from intake.flows.notes import Notes
 from intake.flows.record import Said, unfit, when_of
@@ -183,6 +184,7 @@ def _vessels(book: Book) -> list[dict[str, Any]]:
                 "volume_l_low": low,
                 "volume_l_high": high,
                 "depth_cm": vessel.depth.value if vessel.depth else None,
+                "waterline": waterline_sizes(vessel),
                 "zone": vessel.zone,
                 "system": book.facts.system_of(vessel).name,
             }

@@ -55,11 +55,15 @@ class Changed:
 
 @dataclass(frozen=True, slots=True)
 class Flushed:
-    """New water run through, fully mixed, the level staying: `through_l` [L] in all."""
+    """New water run through, fully mixed, the level staying: `through_l` [L] in all.
+
+    Without `surely` it may have run off as it came: the high end then takes nothing as gone.
+    """
 
     at_utc: datetime
     through_l: float
     new: Residue = NONE_LEFT
+    surely: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +91,22 @@ class Regauged:
     volume_l: float
     low_l: float
     high_l: float
+
+
+@dataclass(frozen=True, slots=True)
+class Levelled:
+    """The waterline read: the volume then, and what became of what the missing water held.
+
+    `gone` of what fell: "none" (evaporated: all stays), "all" (leaked or taken out) or "perhaps"
+    (nobody knows: only the low end takes it as gone). Water that came in holds `new`.
+    """
+
+    at_utc: datetime
+    volume_l: float
+    low_l: float
+    high_l: float
+    gone: str = "perhaps"
+    new: Residue = NONE_LEFT
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +161,7 @@ Event = (
     | Evaporated
     | ToppedUp
     | Regauged
+    | Levelled
     | Joined
     | Parted
     | Removing

@@ -16,6 +16,7 @@ from intake.science.ledger import (
     Found,
     Joined,
     Ledger,
+    Levelled,
     Parted,
     Regauged,
     Removing,
@@ -86,7 +87,8 @@ def _range(ledger: Ledger, events: tuple[Event, ...], at_utc: datetime) -> Resid
 
 
 def _doubtful(part: Filled | Event) -> bool:
-    return isinstance(part, Filled | Regauged | Joined | Parted) and part.low_l != part.high_l
+    volumes = Filled | Regauged | Levelled | Joined | Parted
+    return isinstance(part, volumes) and part.low_l != part.high_l
 
 
 def _highest(f: Callable[[float], float]) -> float:
@@ -156,7 +158,7 @@ def _after(
             return held + amount, volume_l
         case Changed():
             return _changed(event, held, volume_l, getattr(event.new, end))
-        case Flushed():
+        case Flushed() if event.surely or end != _HIGH:
             left = math.exp(-event.through_l / volume_l) if volume_l > 0 else 0.0
             new = getattr(event.new, end)
             return held * left + new * volume_l * (1 - left), volume_l
@@ -167,6 +169,9 @@ def _after(
             return held + event.volume_l * new, volume_l + event.volume_l
         case Regauged():
             return held, _leaning(event.volume_l, event.low_l, event.high_l, lean)
+        case Levelled():
+            now_l = _leaning(event.volume_l, event.low_l, event.high_l, lean)
+            return _levelled(event, held, volume_l, now_l, end), now_l
         case Joined():
             other_l = _leaning(event.volume_l, event.low_l, event.high_l, lean)
             return held + other_l * getattr(event.level, end), volume_l + other_l
@@ -174,8 +179,17 @@ def _after(
             gone_l = min(_leaning(event.volume_l, event.low_l, event.high_l, lean), volume_l)
             left = 1 - gone_l / volume_l if volume_l > 0 else 0.0
             return held * left, volume_l - gone_l
-        case Removing():
+        case Removing() | Flushed():
             return held, volume_l
+
+
+def _levelled(event: Levelled, held: float, volume_l: float, now_l: float, end: str) -> float:
+    """What is held at the line that was read."""
+    if now_l >= volume_l:
+        new: float = getattr(event.new, end)
+        return held + (now_l - volume_l) * new
+    gone = event.gone == "all" or (event.gone == "perhaps" and end == _LOW)
+    return held * now_l / volume_l if gone else held
 
 
 def _changed(event: Changed, held: float, volume_l: float, new: float) -> tuple[float, float]:

@@ -28,10 +28,14 @@ class Happened:
 
 @dataclass
 class Water:
-    """One water system at one moment: litres of each vessel and the mass in all of it."""
+    """One water system at one moment: litres of each vessel and the mass in all of it.
+
+    `least_g` is the mass where every fall of a line that nobody explained was a leak.
+    """
 
     litres: dict[str, Fraction]
     grams: Fraction = Fraction(0)
+    least_g: Fraction = Fraction(0)
 
     @property
     def all_l(self) -> Fraction:
@@ -40,6 +44,10 @@ class Water:
     @property
     def level(self) -> Fraction:
         return self.grams / self.all_l
+
+    @property
+    def least(self) -> Fraction:
+        return self.least_g / self.all_l
 
 
 @dataclass
@@ -64,17 +72,23 @@ class OwnBook:
 
 
 def _level(w: Water, e: dict[str, Any]) -> None:
+    before = w.all_l
     w.litres[e["vessel"]] = L_PER_CM * e["cm"]
+    if w.all_l < before and e["by"] in ("", "leak"):
+        w.least_g *= w.all_l / before
+    if w.all_l < before and e["by"] == "leak":
+        w.grams *= w.all_l / before
 
 
 def _top_up(w: Water, e: dict[str, Any]) -> None:
     """At the mark it had evaporated unseen; under it the line rises."""
-    if w.litres[e["vessel"]] < L_PER_CM * MARK_CM - Fraction(1, 20):
+    if e["rain"] or w.litres[e["vessel"]] < L_PER_CM * MARK_CM - Fraction(1, 20):
         w.litres[e["vessel"]] += e["litres"]
 
 
 def _swap(w: Water, out_l: Fraction, in_l: Fraction, salt: Fraction) -> None:
     w.grams = w.grams * (w.all_l - out_l) / w.all_l + in_l * salt
+    w.least_g = w.least_g * (w.all_l - out_l) / w.all_l + in_l * salt
 
 
 def _percent(w: Water, e: dict[str, Any]) -> None:
@@ -106,6 +120,7 @@ def _to_depth(w: Water, e: dict[str, Any]) -> None:
 
 def _dose(w: Water, e: dict[str, Any]) -> None:
     w.grams += e["grams"]
+    w.least_g += e["grams"]
 
 
 HANDS = {

@@ -20,7 +20,7 @@ from intake.flows.record import Said, record
 from intake.flows.residues import answer
 from intake.flows.rooms import new_room
 from intake.science.problem import Refused
-from tests.flows.dose_ledger import OwnBook, Water
+from tests.flows.dose_ledger import L_PER_CM, OwnBook, Water
 
 BEGAN = datetime(2026, 3, 1, 8, 0, tzinfo=UTC)
 EXACT = {"length": "100 cm +/- 0 cm", "width": "50 cm +/- 0 cm", "height": "160 cm +/- 0 cm"}
@@ -53,7 +53,7 @@ class Room:
     def later(self) -> None:
         self.now += timedelta(minutes=self.hand.randint(1, 40 * 60))
 
-    def put(self, kind: str, typed: dict[str, str], when: datetime | None = None) -> int:
+    def put(self, kind: str, typed: dict[str, Any], when: datetime | None = None) -> int:
         said = Said(when=when.isoformat(), why="late") if when else Said()
         number: int = record(self.desk(), kind, typed, said)["entry"]
         return number
@@ -82,15 +82,21 @@ class Room:
 def level(room: Room) -> None:
     vessel, cm = room.hand.choice(room.names), room.hand.randint(25, 55)
     when = room.when()
-    entry = room.put("level", {"vessel": vessel, "depth": f"{cm} cm{room.half}"}, when)
-    room.book.add(when or room.now, entry, "level", vessel=vessel, cm=Fraction(cm))
+    higher = cm * L_PER_CM > room.book.at(when or room.now).litres[vessel]
+    by = room.hand.choice(("", *(("rain", "top-up") if higher else ("evaporation", "leak"))))
+    typed = {"vessel": vessel, "depth": f"{cm} cm{room.half}", **({"by": by} if by else {})}
+    entry = room.put("level", typed, when)
+    room.book.add(when or room.now, entry, "level", vessel=vessel, cm=Fraction(cm), by=by)
 
 
 def top_up(room: Room) -> None:
     vessel, litres = room.hand.choice(room.names), room.hand.randint(1, 15)
     when = room.when()
-    entry = room.put("top-up", {"vessel": vessel, "volume": f"{litres} L"}, when)
-    room.book.add(when or room.now, entry, "top-up", vessel=vessel, litres=Fraction(litres))
+    rain = room.hand.random() < 0.3
+    typed = {"vessel": vessel, "volume": f"{litres} L", **({"rain": True} if rain else {})}
+    entry = room.put("top-up", typed, when)
+    what = {"vessel": vessel, "litres": Fraction(litres), "rain": rain}
+    room.book.add(when or room.now, entry, "top-up", **what)
 
 
 def change(room: Room) -> None:
@@ -225,5 +231,6 @@ def test_every_history_of_a_room_is_as_the_keeper_works_it_out(tens: int, tmp_pa
             own, told, where = room.own(), room.told(), f"seed {seed} step {step} {hand.__name__}"
             assert told["volume_l"] == pytest.approx(float(own.all_l), rel=1e-7), where
             salt = room.salt()
-            for end in ("now", "low", "high"):
-                assert salt[end] == pytest.approx(float(own.level), rel=1e-7, abs=1e-8), where
+            ends = {"now": own.level, "low": own.least, "high": own.level}
+            for end, wanted in ends.items():
+                assert salt[end] == pytest.approx(float(wanted), rel=1e-7, abs=1e-8), where

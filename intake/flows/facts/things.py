@@ -119,12 +119,14 @@ class WaterEvent:
     """Something that happened to a system's water; `salt_g_l` is what the new water held.
 
     `removers` are the devices at work from then on (carbon, uv), where equipment was changed.
+    Without `tap` the new water is rain: it never brings what the tap's water holds.
     """
 
     entry: int
     event: Event
     salt_g_l: float = 0.0
     removers: frozenset[str] = frozenset()
+    tap: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from math import sqrt
 
 from intake.flows.facts.things import Gauging, Vessel
 from intake.science.problem import Problem, Refused
 from intake.science.spread import Size
-from intake.science.volume import SHAPES, TrueVolume, at_depth, true_volume
+from intake.science.volume import SHAPES, Lists, TrueVolume, at_depth, true_volume
 
 
 def at_line(vessel: Vessel, depth: Size | None = None) -> TrueVolume | Problem:
@@ -21,7 +21,18 @@ def at_line(vessel: Vessel, depth: Size | None = None) -> TrueVolume | Problem:
 
 def has_depth(vessel: Vessel) -> bool:
     """Whether the vessel's water follows from a depth."""
-    return SHAPES[vessel.shape].size("depth") is not None
+    return SHAPES[vessel.shape].family != "gauge"
+
+
+def mark_of(sizes: Mapping[str, Size], lists: Lists) -> Size | None:
+    """The depth a vessel was recorded with [cm]: over a sloping floor at its deepest point."""
+    depths = lists.get("depths")
+    if depths:
+        return max(depths, key=lambda depth: depth.value)
+    slabs = [slab[2] for slab in lists.get("slices", ())]
+    if slabs:
+        return Size(sum(s.value for s in slabs), sqrt(sum(s.half**2 for s in slabs)))
+    return sizes.get("depth")
 
 
 def litres(vessel: Vessel) -> tuple[float, float, float]:

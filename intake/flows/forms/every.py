@@ -9,7 +9,8 @@ from intake.flows.forms.form import Form
 
 _KINDS = {
     "room": ("keeper", "person", "tool", "kit", "product"),
-    "water": ("vessel", "level", "top-up", "reading", "feed", "equipment", "contact"),
+    "water": ("vessel", "reading", "feed", "equipment", "contact"),
+    "lines": ("level", "top-up"),
     "change": ("change",),
     "gauge": ("gauge",),
     "doses": ("dose", "given", "stop"),

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from intake.flows.facts.things import System, Vessel
-from intake.flows.facts.volumes import at_line, has_depth, together
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import (
     ACount,
@@ -23,7 +22,6 @@ from intake.flows.sizes import half_a_step, options, read_sizes
 from intake.flows.usage import Usage
 from intake.science.problem import Problem
 from intake.science.quantity import dilute, read_quantity
-from intake.science.show import show
 from intake.science.spread import Size
 from intake.science.volume import SHAPES, true_volume
 
@@ -74,30 +72,6 @@ def _system_name(f: Filling) -> None:
     taken = None if name == f.get("name") else facts.name_taken(name, but=f.entry)
     if taken is not None:
         f.problems.append(taken.placed("--system"))
-
-
-def _level(f: Filling) -> None:
-    vessel = f.thing("vessel")
-    assert isinstance(vessel, Vessel)
-    if (f.get("depth") is None) == (not f.get("at-mark")):
-        raise Usage("give --depth or --at-mark, one of them")
-    if not has_depth(vessel):
-        f.fault("wrong-kind", "VESSEL", f"{vessel.name} was gauged without a depth")
-    f.stop_if_faulty()
-    line = vessel.mark
-    if f.get("depth") is not None:
-        f.extra["depth_cm"] = kept_size(f, "depth")
-        line = Size(**f.extra["depth_cm"])
-    found = at_line(vessel, line)
-    if isinstance(found, Problem):
-        f.problems.append(found.placed("--depth"))
-    f.stop_if_faulty()
-    assert not isinstance(found, Problem)
-    f.answer |= {
-        "volume_l": found.volume_l,
-        "volume_l_low": found.low_l,
-        "volume_l_high": found.high_l,
-    }
 
 
 READINGS: dict[str, str] = {
@@ -190,16 +164,6 @@ def _feed(f: Filling) -> None:
     f.stop_if_faulty()
 
 
-def _top_up(f: Filling) -> None:
-    vessel = f.thing("vessel")
-    assert isinstance(vessel, Vessel)
-    holds, added = together([vessel])[2], float(f.get("volume").value)
-    if added > holds:
-        text = f"{show(added, 'L')} is more than the {show(holds, 'L')} it holds"
-        f.fault("out-of-range", "--volume", text, "what went in to replace evaporation")
-    f.stop_if_faulty()
-
-
 def _contact(f: Filling) -> None:
     """Wet contact is between two waters; inside one there is nothing foreign to carry."""
     facts, origin, to = f.book.facts, f.thing("from"), f.thing("to")
@@ -237,22 +201,6 @@ FORMS = (
             Field("zone", Choice(ZONES), "what lives there"),
         ),
         _vessel,
-    ),
-    Form(
-        "level",
-        "today's waterline",
-        (
-            VESSEL,
-            Field("depth", AQuantity("length"), "from the floor up to the waterline"),
-            Field("at-mark", Choice(("yes",)), "the depth it was recorded with", flag=True),
-        ),
-        _level,
-    ),
-    Form(
-        "top-up",
-        "replaced evaporation",
-        (VESSEL, Field("volume", AQuantity("volume"), "what went in", required=True)),
-        _top_up,
     ),
     Form(
         "reading",

@@ -16,6 +16,7 @@ from intake.science.volume.answer import (
 from intake.science.volume.catalogue import INSIDE, SHAPES, Shape, SizeSpec
 from intake.science.volume.compare import Comparison, compare
 from intake.science.volume.measure import at_depth, true_volume, waterline
+from intake.science.volume.surface import waterline_cm
 
 __all__ = [
     "INSIDE",
@@ -36,4 +37,5 @@ __all__ = [
     "compare",
     "true_volume",
     "waterline",
+    "waterline_cm",
 ]

@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from intake.flows.facts.lines import line_read, topped_up
 from intake.flows.facts.things import System, Vessel, WaterEvent
 from intake.flows.facts.volumes import SAME_L, fill_to, litres, together
-from intake.science.ledger import Changed, Evaporated, Event, Regauged, ToppedUp
+from intake.science.ledger import Changed, Regauged
 from intake.science.spread import Size
 
 if TYPE_CHECKING:
@@ -26,33 +27,32 @@ def regauge(facts: Facts, system: System, entry: Entry) -> None:
     system.water.append(WaterEvent(entry.entry, Regauged(entry.at, *volume)))
 
 
+def _vessels(facts: Facts, system: System) -> list[Vessel]:
+    return [facts.vessel(v) for v in system.vessels]
+
+
+def level(facts: Facts, entry: Entry) -> bool:
+    vessel = facts.things.get(entry.content["refs"]["vessel"])
+    if not isinstance(vessel, Vessel):
+        return False
+    kept, system = entry.content.get("depth_cm"), facts.system_of(vessel)
+    depth, by = size(kept) if kept else None, entry.content.get("by", "")
+    moved = line_read(_vessels(facts, system), vessel, depth, by, entry.at)
+    moved.put_on(vessel)
+    system.water.extend(moved.as_water(entry.entry))
+    return True
+
+
 def top_up(facts: Facts, entry: Entry) -> bool:
     vessel = facts.things.get(entry.content["refs"]["vessel"])
     if not isinstance(vessel, Vessel):
         return False
-    added = float(entry.content["volume"]["value"])
-    system = facts.system_of(vessel)
-    events: list[Event] = [ToppedUp(entry.at, added)]
-    lowered = vessel.off_l < -SAME_L or _under_mark(vessel)
-    if not lowered:
-        # At the mark, what goes in had evaporated unseen: the water is the same as before.
-        events.insert(0, Evaporated(entry.at, added))
-    system.water.extend(WaterEvent(entry.entry, e) for e in events)
-    if lowered:
-        _fill(facts, system, [vessel], added, entry)
-    vessel.depth_at = entry.at
+    added, system = float(entry.content["volume"]["value"]), facts.system_of(vessel)
+    rain = bool(entry.content.get("rain"))
+    moved = topped_up(_vessels(facts, system), vessel, added, entry.at, rain=rain)
+    moved.put_on(vessel)
+    system.water.extend(moved.as_water(entry.entry))
     return True
-
-
-SAME_CM = 0.01
-"""Lines nearer to each other than this are one and the same [cm]: far under any tape's step."""
-
-
-def _under_mark(vessel: Vessel) -> bool:
-    """Whether today's line is known to be under the one it was recorded with."""
-    if vessel.depth is None or vessel.mark is None:
-        return False
-    return vessel.depth.value < vessel.mark.value - SAME_CM
 
 
 def _fill(
@@ -63,7 +63,6 @@ def _fill(
     for vessel in vessels:
         share = litres(vessel)[0] / all_l if all_l > 0 else 1 / len(vessels)
         fill_to(vessel, max(0.0, litres(vessel)[0] + more_l * share))
-        vessel.depth_at = entry.at
     if abs(sum(litres(v)[0] for v in vessels) - all_l - more_l) > SAME_L:
         regauge(facts, system, entry)
 
@@ -81,10 +80,12 @@ def change(facts: Facts, entry: Entry) -> bool:
     event = changed(entry.at, c, together(vessels)[0], all_l)
     line = size(c["to_depth_cm"]) if vessel and "to_depth_cm" in c else None
     if vessel and line is not None:
-        vessel.depth, vessel.depth_at, vessel.off_l = line, entry.at, 0.0
+        vessel.depth, vessel.off_l = line, 0.0
         event = refilled(event, all_l, together(facts.vessel(v) for v in system.vessels)[0], c)
     system.water.append(WaterEvent(entry.entry, event, salt))
     system.recorded.append((entry.entry, entry.at, "change"))
+    for seen in vessels:
+        seen.depth_at = entry.at  # whoever changes water stands at its line
     if line is not None:
         regauge(facts, system, entry)
     elif event.share is None and event.in_l != event.out_l:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from intake.flows.facts.steps.changes import change, regauge, size, top_up
+from intake.flows.facts.steps.changes import change, level, regauge, size, top_up
 from intake.flows.facts.things import (
     ContactFact,
     DoseFact,
@@ -15,7 +15,7 @@ from intake.flows.facts.things import (
     Vessel,
     WaterEvent,
 )  # fmt: skip
-from intake.flows.facts.volumes import litres
+from intake.flows.facts.volumes import litres, mark_of
 from intake.science.kinds import unit_of
 from intake.science.ledger import Filled, Joined, Removing
 from intake.science.spread import Size
@@ -62,11 +62,13 @@ def read_inside(content: Any) -> Inside:
 def _vessel(facts: Facts, entry: Entry) -> bool:
     c = entry.content
     sizes = {name: size(kept) for name, kept in c["sizes"].items()}
+    lists = read_lists(c)
+    mark = mark_of(sizes, lists)
     vessel = Vessel(
         entry.entry, c["name"], "vessel", entry.at, zone=c.get("zone", "resident"),
-        shape=c["shape"], sizes=sizes, lists=read_lists(c), inside=read_inside(c),
-        height=size(c["height_cm"]) if "height_cm" in c else None, mark=sizes.get("depth"),
-        depth=sizes.get("depth"), depth_at=entry.at, content=dict(c),
+        shape=c["shape"], sizes=sizes, lists=lists, inside=read_inside(c),
+        height=size(c["height_cm"]) if "height_cm" in c else None, mark=mark, depth=mark,
+        depth_at=entry.at, content=dict(c),
     )  # fmt: skip
     facts.things[entry.entry] = vessel
     named = c.get("system")
@@ -83,17 +85,6 @@ def _vessel(facts: Facts, entry: Entry) -> bool:
         system.water.append(WaterEvent(entry.entry, joined))
     system.vessels.append(entry.entry)
     vessel.system = system.id
-    return True
-
-
-def _level(facts: Facts, entry: Entry) -> bool:
-    vessel = facts.things.get(entry.content["refs"]["vessel"])
-    if not isinstance(vessel, Vessel):
-        return False
-    kept = entry.content.get("depth_cm")
-    vessel.depth = size(kept) if kept else vessel.mark
-    vessel.depth_at, vessel.off_l = entry.at, 0.0
-    regauge(facts, facts.system_of(vessel), entry)
     return True
 
 
@@ -221,7 +212,7 @@ def _feed(facts: Facts, entry: Entry) -> bool:
 
 STEPS = {
     "vessel": _vessel,
-    "level": _level,
+    "level": level,
     "gauge": _gauge,
     "top-up": top_up,
     "reading": _reading,
