@@ -16,7 +16,7 @@ from intake.science.volume import INSIDE, SHAPES, VOID, Shape, SizeSpec
 
 TAPE_CM = 1.0
 """Step of a tape where the room states none [cm]; half of it is the doubt of a length."""
-SHARES = {"bucket": 0.02, "rate": 0.02, "connected": 0.02}
+SHARES = {"bucket": 0.02, "rate": 0.02, "connected": 0.02, "table": 0.02}
 """Relative doubt of a filled volume without +/- [1]: common practice for counted buckets."""
 DISPLACED = ("gravel", "rock_mass", "displaced")
 DISPLACED_SHARE = 0.20

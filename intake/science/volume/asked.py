@@ -45,6 +45,9 @@ class Asked:
             found["sides"] = Size(float(self.sides))
         for n, depth in enumerate(self.depths, start=1):
             found[f"depths.{n}"] = depth
+        if self.depths:
+            deepest = max(range(len(self.depths)), key=lambda n: self.depths[n].value)
+            found["deepest.point"] = Size(float(deepest + 1))
         for n, corner in enumerate(self.points, start=1):
             found |= _named(f"points.{n}", ("x", "y"), corner)
         for n, slab in enumerate(self.slices, start=1):
@@ -94,6 +97,19 @@ def displacements_l(values: Values) -> dict[str, float]:
     if "rock_mass" in values:
         found["rock_mass"] = values["rock_mass"] / values["rock_density"] / 1000
     return found
+
+
+def possible(values: Values) -> dict[str, float]:
+    """The values with none below 0 that cannot be: a doubt may be wider than its size."""
+    return {
+        name: value if name.startswith("points.") else max(value, 0.0)
+        for name, value in values.items()
+    }
+
+
+def together(name: str) -> str:
+    """Which error moves a size: the litres of a level table come from one bucket or meter."""
+    return "table.litres" if name.startswith("table.") and name.endswith(".volume") else name
 
 
 def option(name: str) -> str:

@@ -40,12 +40,13 @@ class Comparison:
 def compare(first: TrueVolume, second: TrueVolume) -> Comparison:
     """How two volumes of the same water agree, and which is the careful one.
 
-    Source: normalised error E_n, ISO 13528:2022; the two half-widths added as squares.
+    Source: normalised error E_n, ISO 13528:2022; the two half-widths, on the sides
+    that face each other, added as squares.
     """
     gap_l = abs(first.volume_l - second.volume_l)
-    allowed_l = hypot(first.high_l - first.volume_l, second.high_l - second.volume_l)
+    smaller, larger = sorted((first, second), key=lambda volume: volume.volume_l)
+    allowed_l = hypot(smaller.high_l - smaller.volume_l, larger.volume_l - larger.low_l)
     normalised = gap_l / allowed_l if allowed_l else (inf if gap_l else 0.0)
-    smaller = min(first, second, key=lambda volume: volume.volume_l)
     share = gap_l / smaller.volume_l
     agree = normalised <= 1
     warnings: tuple[Warn, ...] = ()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import inf
 
 from intake.science.salt import (
     CONDUCTIVITY_SALT_RANGE_G_L,
@@ -10,16 +11,27 @@ from intake.science.salt import (
     salt_g_l_from_conductivity,
 )
 
+_NEAR_END_G_L = 0.99 * CONDUCTIVITY_SALT_RANGE_G_L[1]
+
 Values = Mapping[str, float]
 
 MOST_US_CM = conductivity_us_cm_25c(CONDUCTIVITY_SALT_RANGE_G_L[1])
 """The end of the published salt curve [uS/cm at 25 C]."""
+
+_END_G_L_PER_US_CM = (CONDUCTIVITY_SALT_RANGE_G_L[1] - _NEAR_END_G_L) / (
+    MOST_US_CM - conductivity_us_cm_25c(_NEAR_END_G_L)
+)
 
 FIT_SHARE = 0.02
 """95 % half-width of a volume by conductivity from the curve alone [1].
 
 Simulated in waters of 1.4 to 14 dKH the curve is within 1 to 1.8 % of the truth.
 """
+
+
+def _by_rise_l(salt_g: float, rise_g_l: float) -> float:
+    # No rise, which only the spread asks for: water without end.
+    return salt_g / rise_g_l if rise_g_l > 0 else inf
 
 
 def metered_l(values: Values) -> float:
@@ -41,14 +53,16 @@ def by_conductivity_l(values: Values) -> float:
     volume 3 % high at 0.5 g/L and 10 % high at 3 g/L.
     """
     rise_g_l = _salt_g_l(values["after"]) - _salt_g_l(values["before"])
-    return values["salt"] / rise_g_l * values["salt.fit"]
+    return _by_rise_l(values["salt"], rise_g_l) * values["salt.fit"]
 
 
 def by_salinity_l(values: Values) -> float:
     """Water from salt [g] and the salt read before and after [g/L] [L]."""
-    return values["salt"] / (values["after"] - values["before"])
+    return _by_rise_l(values["salt"], values["after"] - values["before"])
 
 
 def _salt_g_l(us_cm_25c: float) -> float:
-    # The spread looks a hair beside each reading: beyond an end of the curve that is the end.
-    return salt_g_l_from_conductivity(min(max(us_cm_25c, 0.0), MOST_US_CM))
+    # The spread looks beside each reading: beyond the end of the curve it goes on straight.
+    beyond_us_cm = max(0.0, us_cm_25c - MOST_US_CM)
+    on_curve_us_cm = min(max(us_cm_25c, 0.0), MOST_US_CM)
+    return salt_g_l_from_conductivity(on_curve_us_cm) + beyond_us_cm * _END_G_L_PER_US_CM

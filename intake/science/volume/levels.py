@@ -25,16 +25,19 @@ def table_l(values: Mapping[str, float]) -> float:
 
     Notes
     -----
-    Between two marks the curve never leaves their litres; it is never asked above the last.
+    Between two marks the curve never leaves their litres. No keeper's depth is above the last
+    mark; where the spread asks there, the curve goes on straight.
 
     Source: Fritsch & Carlson 1980, SIAM J Numer Anal 17:238-246; slopes by the weighted harmonic
     mean of Fritsch & Butland 1984, SIAM J Sci Stat Comput 5:300-304.
     """
-    depths_cm, litres = marks(values)
+    depths_cm, litres = _rising(*marks(values))
     depth_cm = values.get("depth.today", values["depth"])
     place = min(max(bisect_left(depths_cm, depth_cm), 1), len(depths_cm) - 1)
     steps = [b - a for a, b in pairwise(depths_cm)]
     rises = [(b - a) / step for (a, b), step in zip(pairwise(litres), steps, strict=True)]
+    if depth_cm > depths_cm[-1]:
+        return litres[-1] + _slope(steps, rises, len(steps)) * (depth_cm - depths_cm[-1])
     step_cm = steps[place - 1]
     share = (depth_cm - depths_cm[place - 1]) / step_cm
     left = _slope(steps, rises, place - 1) * step_cm
@@ -48,6 +51,18 @@ def table_l(values: Mapping[str, float]) -> float:
     )
 
 
+def _rising(
+    depths_cm: Sequence[float], litres: Sequence[float]
+) -> tuple[list[float], list[float]]:
+    """The marks that stand above the one before: the spread may ask with two of them swapped."""
+    deep, full = [depths_cm[0]], [litres[0]]
+    for depth_cm, volume_l in zip(depths_cm[1:], litres[1:], strict=True):
+        if depth_cm > deep[-1]:
+            deep.append(depth_cm)
+            full.append(max(volume_l, full[-1]))
+    return deep, full
+
+
 def _slope(steps: Sequence[float], rises: Sequence[float], place: int) -> float:
     if len(rises) == 1:
         return rises[0]
@@ -56,6 +71,8 @@ def _slope(steps: Sequence[float], rises: Sequence[float], place: int) -> float:
     if place == len(steps):
         return _end_slope(steps[-1], steps[-2], rises[-1], rises[-2])
     before, after = rises[place - 1], rises[place]
+    if before <= 0 or after <= 0:
+        return 0.0
     weight_before = 2 * steps[place] + steps[place - 1]
     weight_after = steps[place] + 2 * steps[place - 1]
     return (weight_before + weight_after) / (weight_before / before + weight_after / after)

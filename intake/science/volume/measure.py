@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import isfinite
 from typing import Unpack
 
 from intake.science.figures import figure
@@ -10,7 +11,7 @@ from intake.science.problem import Problem, Refused
 from intake.science.spread import Size, propagate
 from intake.science.volume import notes
 from intake.science.volume.answer import NOTHING, Inside, Lists, TrueVolume
-from intake.science.volume.asked import Asked, displacements_l, option
+from intake.science.volume.asked import Asked, displacements_l, option, possible, together
 from intake.science.volume.catalogue import SHAPES
 from intake.science.volume.checks import first_problem, known_shape, wrong
 
@@ -129,7 +130,10 @@ def _worked(asked: Asked) -> TrueVolume | Problem:
         most = max(things_l, key=lambda name: things_l[name])
         text = f"{figure(taken_l, 4)} L is taken up of {figure(gross_l, 4)} L"
         return wrong(most, text, "what is inside is smaller than the water")
-    spread = propagate(asked.water_l, sizes)
+    spread = propagate(lambda moved: asked.water_l(possible(moved)), sizes, together)
+    if not isfinite(spread.high):
+        return wrong("after", *notes.lost_rise(sizes))
+    half_l = max(spread.high - spread.value, spread.value - spread.low)
     return TrueVolume(
         volume_l=spread.value,
         low_l=max(0.0, spread.low),
@@ -140,5 +144,5 @@ def _worked(asked: Asked) -> TrueVolume | Problem:
         method=notes.method(asked),
         doubt_from=spread.largest(option),
         assumptions=notes.assumptions(asked, values),
-        warnings=notes.warnings(asked, values, gross_l, taken_l, spread.half),
+        warnings=notes.warnings(asked, values, gross_l, taken_l, half_l),
     )

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import cos, pi
 
 from intake.science.figures import figure
 from intake.science.problem import Warn
+from intake.science.spread import Size
 from intake.science.volume.answer import Inside
 from intake.science.volume.asked import Asked, Values
 from intake.science.volume.levels import marks
@@ -163,6 +165,16 @@ def warnings(
         )
     said.extend(_counted_twice(asked))
     return tuple(Warn("volume-doubtful", text) for text in said)
+
+
+def lost_rise(sizes: Mapping[str, Size]) -> tuple[str, str]:
+    """What is said, and advised, where the doubt of two readings is as large as their rise."""
+    rise, doubt = sizes["after"].value - sizes["before"].value, sizes["after"].half
+    text = (
+        f"a rise of {figure(rise)} cannot be told from the doubt of its readings,"
+        f" +/- {figure(sizes['before'].half)} and +/- {figure(doubt)}"
+    )
+    return text, "more salt, within the limit of what lives there, or a finer meter"
 
 
 def _counted_twice(asked: Asked) -> list[str]:

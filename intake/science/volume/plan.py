@@ -43,7 +43,9 @@ def _oval(s: Values) -> float:
 
 
 def _racetrack(s: Values) -> float:
-    return (s["length"] - s["width"]) * s["width"] + pi / 4 * s["width"] ** 2
+    # Which of the two is longer may be in doubt; the shape is the same turned round.
+    long_cm, across_cm = max(s["length"], s["width"]), min(s["length"], s["width"])
+    return (long_cm - across_cm) * across_cm + pi / 4 * across_cm**2
 
 
 def _polygon(s: Values) -> float:
@@ -161,19 +163,29 @@ def plan_l(shape: str, values: Values) -> float:
     Notes
     -----
     Several depths count by their mean. Today's depth is then read at the deepest point and
-    moves all of them alike; a point that falls dry counts as 0.
+    moves all of them alike; a point that falls dry counts as 0. A recorded depth of 0, which
+    only the spread asks for, holds nothing.
     """
     recorded_cm, today_cm = depths_cm(values)
+    if recorded_cm <= 0:
+        return 0.0
     return water_l(areas_cm2(shape, values), recorded_cm, today_cm)
 
 
 def depths_cm(values: Values) -> tuple[float, float]:
-    """The depth the sizes were recorded at and today's [cm], means over a sloping floor."""
+    """The depth the sizes were recorded at and today's [cm], means over a sloping floor.
+
+    Today's is read at the point that was recorded deepest, ``deepest.point`` where the values
+    have been moved since.
+    """
     floor = [value for name, value in values.items() if name.startswith("depths.")]
     if not floor:
         return values["depth"], values.get("depth.today", values["depth"])
     recorded_cm = sum(floor) / len(floor)
     if "depth.today" not in values:
         return recorded_cm, recorded_cm
-    rise_cm = values["depth.today"] - max(floor)
+    read_at_cm = max(floor)
+    if "deepest.point" in values:
+        read_at_cm = values[f"depths.{values['deepest.point']:.0f}"]
+    rise_cm = values["depth.today"] - read_at_cm
     return recorded_cm, sum(max(0.0, depth + rise_cm) for depth in floor) / len(floor)

@@ -26,7 +26,7 @@ def bowl_l(values: Values) -> float:
 
     Source: volume of a spherical cap, textbook geometry.
     """
-    depth_cm = _depth_cm(values)
+    depth_cm = min(_depth_cm(values), values["diameter"])
     return pi * depth_cm**2 * (3 * values["diameter"] / 2 - depth_cm) / 3 / 1000
 
 
