@@ -20,7 +20,7 @@ SHAPES = tuple(LEANS)
 CLOSE = 1e-6
 
 
-def _asked(solid: Solid, draw: random.Random) -> tuple[dict[str, Size], Lists]:
+def asked(solid: Solid, draw: random.Random) -> tuple[dict[str, Size], Lists]:
     """The solid as a keeper would enter it."""
     sizes, more = dict(solid.top), Lists()
     if "sides" in sizes:
@@ -39,7 +39,7 @@ def _asked(solid: Solid, draw: random.Random) -> tuple[dict[str, Size], Lists]:
 
 
 def _litres(solid: Solid, draw: random.Random, line: float | None = None) -> float:
-    sizes, more = _asked(solid, draw)
+    sizes, more = asked(solid, draw)
     sizes |= exact(depth=solid.depth)
     if line is None:
         return found(true_volume(solid.shape, sizes, **more)).volume_l
@@ -128,7 +128,7 @@ def test_a_sloping_floor_is_a_floor_of_patches(shape: str, leans: bool) -> None:
         solid.depth = sum(deep) / len(deep)
         if leans:
             solid.floor = {name: solid.top[name] * 0.85 for name in LEANS[shape]}
-        sizes, more = _asked(solid, draw)
+        sizes, more = asked(solid, draw)
         more["depths"] = [Size(depth) for depth in deep]
         for fall in (0.0, 0.2 * solid.depth, 0.0 if leans else max(deep) - min(deep) * 0.9):
             patches = [max(0.0, depth - fall) for depth in deep]
