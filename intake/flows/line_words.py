@@ -68,6 +68,7 @@ class OldLine:
 
     vessel: str
     read: str
+    hours: float
     age: str
     has_depth: bool
 
@@ -81,7 +82,7 @@ def old_lines(book: Book, vessels: list[Vessel], now: datetime) -> list[OldLine]
         hours = (now - v.depth_at).total_seconds() / 3600
         if hours > OLD_H:
             old = f"{int(hours // 24)} days" if hours >= DAY_H else f"{int(hours)} h"
-            found.append(OldLine(v.name, book.facts.local(v.depth_at), old, has_depth(v)))
+            found.append(OldLine(v.name, book.facts.local(v.depth_at), hours, old, has_depth(v)))
     return found
 
 

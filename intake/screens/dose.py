@@ -23,6 +23,7 @@ from intake.screens.dose_lines import (
     amount_note,
     choosing_lines,
     done_lines,
+    line_asked,
     read_lines,
     refused_head,
     strength_label,
@@ -44,7 +45,8 @@ class DoseScreen(DoseChoosing):
         "Pick what, where and how strong; a dose that is due comes first. The amount is read "
         "back large and in words. Type the strength from the packet where it is asked; Record "
         "wakes when it matches. Cancel has the focus, so that enter alone records nothing. "
-        "g writes down what went in already, whatever the limits say; x stops a treatment. "
+        "g writes down what went in already, whatever the limits say; x stops a treatment. A line "
+        "read more than a day ago is asked for: a at the mark, l a number. "
         "The label and your vet come first."
     )
     FEET: ClassVar[tuple[Foot, ...]] = FEET[CHOOSE]
@@ -147,6 +149,8 @@ class DoseScreen(DoseChoosing):
         place.remove_children()
         blocks: list[Widget] = [stop_block(stop, roomy=roomy) for stop in view.stops]
         blocks += [need_block(need) for need in view.needs]
+        if view.lines:
+            blocks.append(Lines(lambda width, look: line_asked(view, width, look)))
         place.mount_all([*blocks, Lines(never_held_back)])
 
     def _buttons(self) -> None:
@@ -217,6 +221,8 @@ class DoseScreen(DoseChoosing):
             "v": self.choose_vessel,
             "g": self.given,
             "x": self.stop_it,
+            "a": self.at_mark,
+            "l": self.read_line,
         }
         if self.face == REFUSED:
             work["m"] = self.measure

@@ -15,6 +15,7 @@ from intake.flows.views.parts import Recorded
 from intake.screens.dose_asks import ask_given, measure_needed
 from intake.screens.dose_choice import Choice, asks_reason, choices_for
 from intake.screens.dose_faces import CHOOSE, DONE, READ, REFUSED
+from intake.screens.lines import ask_line, record_mark
 from intake.screens.question import LinesScreen, PickScreen
 from intake.screens.room_screen import RoomScreen
 from intake.screens.stopping import ask_stop
@@ -171,6 +172,21 @@ class DoseChoosing(RoomScreen[None]):
         """The readings this dose needs."""
         if self.view is not None:
             measure_needed(self, self.view, lambda _recorded: self.work_out(READ))
+
+    def at_mark(self) -> None:
+        """The line that was read too long ago is at its mark; the dose is worked out again."""
+        if self.view is not None and self.view.lines:
+            record_mark(self, self.view.lines[0].vessel, lambda _recorded: self.work_out(READ))
+
+    def read_line(self) -> None:
+        """The line that was read too long ago, by the tape."""
+        if self.view is not None and self.view.lines:
+            name = self.view.lines[0].vessel
+            self.ask(
+                lambda jobs: jobs.vessel(name),
+                lambda view: ask_line(self, view, lambda _recorded: self.work_out(READ)),
+                group="line",
+            )
 
     def stop_it(self) -> None:
         """Stops a treatment of this vessel; never held back."""

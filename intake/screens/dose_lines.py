@@ -143,7 +143,7 @@ def _labelled(label: str, text: str, width: int, rows: int, look: Look) -> list[
 
 
 def _notes(view: DoseView, width: int, look: Look, *, long: bool) -> list[Content]:
-    lines = care_lines(view.cares, width, look)
+    lines = [*line_asked(view, width, look), *care_lines(view.cares, width, look)]
     if view.stock:
         lines += _labelled("stock", view.stock, width, 2, look)
     if len(view.reaches) > 1:
@@ -151,6 +151,18 @@ def _notes(view: DoseView, width: int, look: Look, *, long: bool) -> list[Conten
     if view.before:
         lines += _labelled("before", ", ".join(view.before), width, 3 if long else 1, look)
     return lines
+
+
+def line_asked(view: DoseView, width: int, look: Look) -> list[Content]:
+    """The line this dose asks for, with the keys that answer it."""
+    if not view.lines:
+        return []
+    more = f"  + {len(view.lines) - 1} more" if len(view.lines) > 1 else ""
+    rows = rows_of(view.lines[0].text + more, width - _LABEL, width - _LABEL, 3)
+    return [
+        look.say(("line ?".ljust(_LABEL), "care"), (rows[0], "ink")),
+        *(look.say(" " * _LABEL, (row, "ink")) for row in rows[1:]),
+    ]
 
 
 def _more(view: DoseView, width: int, look: Look) -> list[Content]:

@@ -18,7 +18,7 @@ def head_lines(view: VesselView, width: int, look: Look) -> list[Content]:
     said = [
         look.say((shorten(view.vessel, 40), "bold")),
         look.say((view.shape, "soft")),
-        look.say((view.half_text, "bold"), ("   true water at today's line", "soft")),
+        look.say((view.half_text, "bold"), ("   " + view.line_text, "soft")),
         look.say((view.range_text, "ink"), ("   limits use ", "soft"), (view.limits_use, "ink")),
     ]
     wide = max(line.cell_length for line in said)

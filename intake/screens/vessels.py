@@ -10,6 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
+from intake.screens.lines import ask_line, record_mark
 from intake.screens.question import HELP_KEY, LinesScreen, PickScreen
 from intake.screens.room_screen import RoomScreen
 from intake.screens.sketch import SketchScreen
@@ -66,16 +67,16 @@ class VesselsScreen(RoomScreen[None]):
     MODE: ClassVar[str] = "vessels"
     HELP: ClassVar[str] = (
         "The volume is the true water at today's line: gravel, rock and filters taken off. The "
-        "doubt after it comes from the tape. Limits use the smaller end. Press l when the line "
-        "has moved; n for a new vessel; m to measure again; f to check the tape by filling; c to "
-        "compare the ways."
+        "doubt after it comes from the tape. Limits use the smaller end. Press a when the line is "
+        "at its mark, l when it has moved; n for a new vessel; m to measure again; g for gravel; "
+        "f to check the tape by filling; c to compare the ways; u corrects an entry."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("down", "↑ ↓", "Vessel"),
         Foot("n", "n", "New"),
         Foot("m", "m", "Measure"),
+        Foot("a", "a", "At mark"),
         Foot("l", "l", "Line"),
-        Foot("g", "g", "Gravel"),
         Foot("f", "f", "Gauge"),
         HELP_KEY,
     )
@@ -84,7 +85,9 @@ class VesselsScreen(RoomScreen[None]):
         Binding("down", "step(1)", show=False),
         Binding("n", "new", show=False),
         Binding("m", "measure", show=False),
+        Binding("a", "at_mark", show=False),
         Binding("l", "waterline", show=False),
+        Binding("u", "correct", show=False),
         Binding("g", "gravel", show=False),
         Binding("f", "gauge", show=False),
         Binding("c", "compare", show=False),
@@ -151,26 +154,22 @@ class VesselsScreen(RoomScreen[None]):
                 LinesScreen(title, compare_texts(self.view), self.view.agreement_said)
             )
 
+    def action_at_mark(self) -> None:
+        """The line is at its mark: recorded at once."""
+        if self.view is not None:
+            record_mark(self, self.view.vessel, lambda _recorded: self._load())
+
     def action_waterline(self) -> None:
         """One number; drawing and volume move at once, before it is saved."""
-        view = self.view
-        if view is None:
-            return
+        if self.view is not None:
+            ask_line(self, self.view, lambda _recorded: self._load())
 
-        def typed(answer: Mapping[str, str] | None) -> None:
-            if answer:
-                self.record(
-                    lambda jobs: jobs.waterline_record(view.vessel, answer["depth"]),
-                    lambda _recorded: self._load(),
-                )
+    def action_correct(self) -> None:
+        """An entry of this vessel said better, or taken back."""
+        from intake.screens.correct import begin_correct
 
-        asked = (Asked("depth", "depth of water now", "length", "cm", needed=True),)
-        why = "every dose and limit follows the line; the tape reads from the floor to the water."
-        title = f"Waterline  {view.vessel}, now {view.depth_text}"
-        sketch = SketchScreen(
-            title, asked, why, lambda jobs, t: jobs.waterline(view.vessel, t["depth"]), view
-        )
-        self.app.push_screen(sketch, typed)
+        if self.view is not None:
+            begin_correct(self, self.view.vessel, lambda _recorded: self._load())
 
     def action_gravel(self) -> None:
         """How much gravel is in it, by its bulk."""

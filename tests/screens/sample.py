@@ -431,8 +431,11 @@ class SampleRoom:
     def waterline(self, name: str, depth: str) -> VesselView:
         return replace(vessel_view(float(depth.split()[0])), vessel=name)
 
-    def waterline_record(self, name: str, depth: str) -> Recorded:
-        return self._write("waterline", name, depth)
+    def waterline_record(self, name: str, depth: str, by: str = "") -> Recorded:
+        return self._write("waterline", name, depth, *([by] if by else []))
+
+    def waterline_mark(self, name: str) -> Recorded:
+        return self._write("mark", name)
 
     def sizes(self, shape: str) -> tuple[SizeQuestion, ...]:
         assert shape

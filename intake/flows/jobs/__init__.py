@@ -13,6 +13,7 @@ from intake.flows.jobs import (
     entries,
     fish,
     given,
+    lines,
     losses,
     protocols,
     receive,
@@ -213,8 +214,11 @@ class RoomJobs:
     def waterline(self, name: str, depth: str) -> VesselView:
         return vessels.waterline(self.desk, name, depth)
 
-    def waterline_record(self, name: str, depth: str) -> Recorded:
-        return vessels.waterline_record(self.desk, name, depth)
+    def waterline_record(self, name: str, depth: str, by: str = "") -> Recorded:
+        return lines.at_depth(self.desk, name, depth, by)
+
+    def waterline_mark(self, name: str) -> Recorded:
+        return lines.at_mark(self.desk, name)
 
     def sizes(self, shape: str) -> tuple[SizeQuestion, ...]:
         return vessels.sizes(shape)

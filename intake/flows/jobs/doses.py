@@ -31,7 +31,8 @@ from intake.flows.jobs.dose_words import (
     so_far,
     stop_of,
     target_range,
-)
+)  # fmt: skip
+from intake.flows.jobs.lines import asked_lines
 from intake.flows.jobs.today import heads, round_of, zone_text
 from intake.flows.jobs.words import recorded, with_doubt
 from intake.flows.record import record as record_entry
@@ -213,6 +214,7 @@ def _shown(
         because=because(course, request, answer, refused),
         how=how(answer, refused),
         so_far=so_far(book, system, treatment),
+        lines=asked_lines(book, vessels) if course.unit.endswith("/L") else (),
     )
     return worked if answer is None else _with_amount(worked, request, answer)
 

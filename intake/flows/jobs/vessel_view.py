@@ -7,6 +7,7 @@ from intake.drawing.section import width_at
 from intake.flows.desk import Book
 from intake.flows.facts.things import Vessel
 from intake.flows.facts.volumes import at_line, has_depth, litres
+from intake.flows.jobs.lines import line_text
 from intake.flows.jobs.vessel_ways import agreement, ways_of
 from intake.flows.views.vessels import PlanView, Profile, VesselView
 from intake.science.problem import Problem, Refused
@@ -53,6 +54,8 @@ def shown(book: Book, vessel: Vessel, system: str, *, why: str = "", said: str =
         per_cm=_per_cm(asked, values, vessel) if found else "",
         because=why or " ".join(p for p in (said, _because(values, found) if found else "") if p),
         depth_text=show(vessel.depth.value, "cm") if vessel.depth is not None else "",
+        line_text=line_text(book, vessel) if found else "",
+        has_depth=has_depth(vessel),
     )
 
 

@@ -88,7 +88,9 @@ def waterline(desk: Desk, name: str, depth: str) -> VesselView:
             raise Unreadable(Problem("wrong-kind", text, "measure it with a tape", "--depth"))
         read = _quantity(book, depth, "length", "--depth")
         half = float(read.half) if read.half is not None else book.facts.tape_cm / 2
-        moved = replace(vessel, depth=Size(float(read.value or 0), half))
+        moved = replace(
+            vessel, depth=Size(float(read.value or 0), half), off_l=0.0, depth_at=book.now
+        )
         found = at_line(moved)
         if isinstance(found, Problem):
             raise Unreadable(found.placed("--depth"))
@@ -100,13 +102,6 @@ def _quantity(book: Book, text: str, kind: str, path: str, zero: bool | None = N
     if isinstance(read, Problem):
         raise Unreadable(read.placed(path))
     return read
-
-
-def waterline_record(desk: Desk, name: str, depth: str) -> Recorded:
-    """Today's line."""
-    with as_unreadable():
-        answer = recording.record(desk, "level", {"vessel": name, "depth": depth})
-    return recorded(desk, answer, f"{name}: {show(answer['volume_l'], 'L')} at {depth}")
 
 
 def sizes(shape: str) -> tuple[SizeQuestion, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from intake.flows.views.parts import Bar, Care, Need, Shown, Stop
+from intake.flows.views.parts import Bar, Care, LineAsked, Need, Shown, Stop
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +115,7 @@ class DoseView:
     because: str
     how: tuple[str, ...]  # key h: the working, line by line, with sources
     so_far: tuple[tuple[str, str], ...] = ()  # roomy: the course so far (when, what)
+    lines: tuple[LineAsked, ...] = ()  # read too long ago: keys a and l answer the first
     curve: tuple[tuple[float, float], ...] = ()  # roomy: days from now, level at the high end
 
     @property

@@ -78,6 +78,14 @@ class Care:
 
 
 @dataclass(frozen=True, slots=True)
+class LineAsked:
+    """A vessel whose line was read too long ago for a dose to rest on: asked, never barred."""
+
+    vessel: str
+    text: str  # "the line of North tub was read 3 days ago: a at the mark, l a number"
+
+
+@dataclass(frozen=True, slots=True)
 class Recorded:
     """What a write answers: the row folds to `text`; the because line says the time.
 

@@ -73,6 +73,8 @@ class VesselView:
     per_cm: str  # "each cm of line is 10.3 L"
     because: str
     depth_text: str  # "46 cm"
+    line_text: str = "true water at today's line"
+    has_depth: bool = True  # a tape can tell its line
 
 
 @dataclass(frozen=True, slots=True)
