@@ -33,6 +33,7 @@ WORDS = {
     "tasks": "asking",
     "residue": "asking",
     "checks": "asking",
+    "report": "report",
     "history": "history",
     "verify": "history",
     "open": "screens",

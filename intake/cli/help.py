@@ -22,6 +22,7 @@ quarantine, release
     record KIND ...          writes one entry
     correct ENTRY --why ...  replaces what an entry says
     today · tasks · checks SYSTEM · residue SYSTEM
+    report waterline VESSEL  litres at every line, to tape to the tub
     history SUBJECT · verify
   everywhere
     --room FILE  --at TIME  --keeper NAME  --json  --quiet  --dry-run
@@ -59,6 +60,9 @@ SECOND = {
         "new": "makes a room",
         "set": "changes its settings",
         "show": "what is in it",
+    },
+    "report": {
+        "waterline": "litres at every line of a vessel, with a tape to cut out",
     },
     "correct": {
         "ENTRY": "number of the entry; --why TEXT, and --void or what is different",

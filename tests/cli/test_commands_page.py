@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import shlex
+from contextlib import chdir
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -55,6 +56,7 @@ COMPUTING: list[tuple[str, ...]] = [
     ("open",),
     ("today",),
 ]
+COMPUTING += [("report", "waterline")]
 COMPUTING += [("tasks",), ("checks",), ("residue",), ("history",), ("verify",)]
 COMPUTING += [("water", w) for w in SECOND["water"]] + [("room", w) for w in SECOND["room"]]
 
@@ -163,7 +165,8 @@ def examples(room: Path) -> dict[str, Answer]:
         word, *argv = shlex.split(line)
         assert word == "intake"
         more = ["--room", str(room), "--at", f"{now:%Y-%m-%d %H:%M}"]
-        code, answer = ask(shlex.join(argv), *more)
+        with chdir(room.parent):
+            code, answer = ask(shlex.join(argv), *more)
         assert code == 0, f"{line}\n{answer}"
         answers[line] = answer
         now += timedelta(minutes=1)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from intake.drawing.outlines import deepest_cm, from_above, side_outline
 from intake.drawing.section import width_at
 from intake.flows.desk import Book
+from intake.flows.drawn_gravel import gravel_cm
 from intake.flows.facts.things import Vessel
 from intake.flows.facts.volumes import at_line, has_depth, litres
 from intake.flows.jobs.lines import line_text
@@ -12,11 +13,9 @@ from intake.flows.jobs.vessel_ways import agreement, ways_of
 from intake.flows.views.vessels import PlanView, Profile, VesselView
 from intake.science.problem import Problem, Refused
 from intake.science.show import show, show_range
-from intake.science.volume import NOTHING, SHAPES, TrueVolume
+from intake.science.volume import SHAPES, TrueVolume
 from intake.science.volume.asked import Asked, displacements_l
 
-TURNS = 40
-"""How often the height of the gravel is halved down to."""
 HALF_CM = 0.5
 
 
@@ -98,29 +97,6 @@ def _profile(vessel: Vessel, values: dict[str, float]) -> Profile | None:
 
 def _stack_cm(values: dict[str, float]) -> float:
     return sum(v for n, v in values.items() if n.startswith("slice.") and n.endswith(".depth"))
-
-
-def gravel_cm(vessel: Vessel, depth_cm: float) -> float:
-    """How high the gravel stands when it lies level [cm], from its bulk; 0 without gravel."""
-    bulk = vessel.inside.gravel_l
-    if bulk is None or not bulk.value or not has_depth(vessel):
-        return 0.0
-    bare = Asked(SHAPES[vessel.shape], vessel.sizes, NOTHING, **vessel.lists)
-    values = {name: size.value for name, size in bare.flat().items()}
-    if not _all_there(vessel, values):
-        return 0.0
-    low, high = 0.0, depth_cm
-    for _ in range(TURNS):
-        middle = (low + high) / 2
-        below = bare.gross_l({**values, "depth.today": middle}) < bulk.value
-        low, high = (middle, high) if below else (low, middle)
-    return (low + high) / 2
-
-
-def _all_there(vessel: Vessel, values: dict[str, float]) -> bool:
-    if vessel.shape in ("bowl", "levels"):
-        return True
-    return bool(from_above(vessel.shape, values, 0.0)) and deepest_cm(values) is not None
 
 
 def _plan(vessel: Vessel, values: dict[str, float]) -> PlanView | None:

@@ -1,0 +1,33 @@
+"""`intake report KIND SUBJECT --out FILE`: a paper of the room."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from intake.cli.asked import desk_of
+from intake.cli.parser import Globals, Parser
+from intake.cli.reply import Reply
+from intake.flows import papers
+from intake.flows.usage import Usage
+
+KINDS = ("waterline",)
+
+
+def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: ARG001
+    """Makes one paper and says where it is."""
+    kind = tokens[0] if tokens else ""
+    if kind not in KINDS:
+        raise Usage(f"intake report {'|'.join(KINDS)} SUBJECT --out FILE")
+    parser = Parser(f"intake report {kind}", "Litres at every line, with a tape at full size.")
+    parser.place("subject", "the vessel")
+    parser.option("out", "the file to make, .txt, .html or .pdf; never over another", needed=True)
+    parser.option("every", "1 cm or 2 cm, first where none is given")
+    typed = parser.read(tokens[1:])
+    every = typed.get("every", "1 cm")
+    answer = papers.waterline(desk_of(options), typed["subject"], typed["out"], every)
+    return Reply(answer, _lines)
+
+
+def _lines(a: dict[str, Any]) -> list[str]:
+    return [f"{a['vessel']}: {len(a['rows'])} lines", f"  {a['file']}"]

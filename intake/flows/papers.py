@@ -1,0 +1,120 @@
+"""Papers of the room: worked out, written to a file of their own, and where that is."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Any
+
+from intake.flows.desk import Book, Desk, at_work
+from intake.flows.drawn_gravel import gravel_cm
+from intake.flows.facts.things import Vessel
+from intake.flows.notes import Notes
+from intake.flows.waterline_table import sheet_of
+from intake.report.waterline import Waterline
+from intake.science.problem import Problem, Unreadable
+from intake.science.quantity import read_quantity
+
+ENDS = (".txt", ".html", ".pdf")
+STEPS_CM = (1.0, 2.0)
+"""The steps a tape of paper can be read at [cm]."""
+
+
+def waterline(desk: Desk, name: str, out: str, every: str = "1 cm") -> dict[str, Any]:
+    """Writes the waterline table of a vessel and answers with its rows and where it is.
+
+    Raises
+    ------
+    Unreadable, Refused, RoomTrouble
+        And then no file is made.
+    """
+    path = _path(out)
+    step = _step(every)
+    with at_work(desk) as book:
+        vessel = _vessel(book, name)
+        sheet = sheet_of(book, vessel, step, gravel_cm(vessel))
+    _write(path, _made(sheet, path.suffix.lower()))
+    return {
+        "vessel": sheet.vessel,
+        "system": sheet.system,
+        "file": str(path),
+        "rows": [
+            {
+                "depth_cm": row.depth_cm,
+                "volume_l": row.volume_l,
+                "volume_l_low": row.low_l,
+                "volume_l_high": row.high_l,
+                "per_cm_l": row.per_cm_l,
+                "partly_dry": row.partly_dry,
+            }
+            for row in sheet.rows
+        ],
+        **Notes(because=list(sheet.notes)).as_keys(),
+    }
+
+
+def file_name(desk: Desk, name: str, end: str) -> str:
+    """A file that is not there yet, in the folder worked in; numbered, never named by a text."""
+    with at_work(desk) as book:
+        number = _vessel(book, name).id
+    folder = Path.cwd()
+    for again in range(1, 1000):
+        more = f"-{again}" if again > 1 else ""
+        path = folder / f"waterline-{number}{more}{end}"
+        if not path.exists():
+            return str(path)
+    return str(folder / f"waterline-{number}{end}")
+
+
+def _vessel(book: Book, name: str) -> Vessel:
+    found = book.facts.find(name, ("vessel",), book.now)
+    if isinstance(found, Problem):
+        raise Unreadable(found.placed("SUBJECT"))
+    assert isinstance(found, Vessel)
+    return found
+
+
+def _path(out: str) -> Path:
+    path = Path(out).expanduser().absolute()
+    if path.suffix.lower() not in ENDS:
+        text = f"'{path.name[:40]}' does not end in {', '.join(ENDS)}"
+        raise Unreadable(Problem("wrong-kind", text, "the end says what it will be", "--out"))
+    if os.path.lexists(path):
+        text = f"{path} is there already and is never written over"
+        raise Unreadable(Problem("name-taken", text, "another name, or move it away", "--out"))
+    return path
+
+
+def _step(every: str) -> float:
+    read = read_quantity(every, "length")
+    if isinstance(read, Problem):
+        raise Unreadable(read.placed("--every"))
+    step = float(read.value or 0)
+    if step not in STEPS_CM:
+        text = f"'{every[:40]}' is no step of the tape"
+        raise Unreadable(Problem("out-of-range", text, "1 cm or 2 cm", "--every"))
+    return step
+
+
+def _made(sheet: Waterline, end: str) -> bytes:
+    if end == ".pdf":
+        from intake.report.waterline_pdf import as_pdf
+
+        return as_pdf(sheet)
+    if end == ".html":
+        from intake.report.waterline_page import as_page
+
+        return as_page(sheet).encode()
+    from intake.report.waterline_text import as_text
+
+    return as_text(sheet).encode()
+
+
+def _write(path: Path, made: bytes) -> None:
+    """Puts it down where nothing is yet."""
+    try:
+        with path.open("xb") as file:
+            file.write(made)
+    except OSError as error:
+        text = f"{path} cannot be written: {error.strerror or error}"
+        raise Unreadable(Problem("wrong-kind", text, "another folder", "--out")) from error
