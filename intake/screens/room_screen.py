@@ -258,7 +258,7 @@ class RoomScreen(Screen[Answer]):
 
     def refused(self, no: Refused | Unreadable) -> None:
         """Says what happened and what is true of the journal, then the way on."""
-        self.because.say(f"{no_text(no)} Nothing was recorded.", "stop")
+        self.because.keep(f"{no_text(no)} Nothing was recorded.", "stop")
 
     # keys everywhere
 

@@ -69,7 +69,8 @@ class VesselsScreen(RoomScreen[None]):
         "The volume is the true water at today's line: gravel, rock and filters taken off. The "
         "doubt after it comes from the tape. Limits use the smaller end. Press a when the line is "
         "at its mark, l when it has moved; n for a new vessel; m to measure again; g for gravel; "
-        "f to check the tape by filling; c to compare the ways; u corrects an entry."
+        "f to check the tape by filling; c to compare the ways; p makes the waterline table to "
+        "tape to the tub; u corrects an entry."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("down", "↑ ↓", "Vessel"),
@@ -88,6 +89,7 @@ class VesselsScreen(RoomScreen[None]):
         Binding("a", "at_mark", show=False),
         Binding("l", "waterline", show=False),
         Binding("u", "correct", show=False),
+        Binding("p", "print", show=False),
         Binding("g", "gravel", show=False),
         Binding("f", "gauge", show=False),
         Binding("c", "compare", show=False),
@@ -163,6 +165,13 @@ class VesselsScreen(RoomScreen[None]):
         """One number; drawing and volume move at once, before it is saved."""
         if self.view is not None:
             ask_line(self, self.view, lambda _recorded: self._load())
+
+    def action_print(self) -> None:
+        """The waterline table, to tape to the tub."""
+        from intake.screens.papers import ask_waterline
+
+        if self.view is not None:
+            ask_waterline(self, self.view.vessel)
 
     def action_correct(self) -> None:
         """An entry of this vessel said better, or taken back."""

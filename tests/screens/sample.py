@@ -437,6 +437,14 @@ class SampleRoom:
     def waterline_mark(self, name: str) -> Recorded:
         return self._write("mark", name)
 
+    def waterline_file(self, name: str, end: str) -> str:
+        assert name
+        return f"/home/ana/waterline-6{end}"
+
+    def waterline_table(self, name: str, out: str, every: str) -> str:
+        self._write("table", name, out, every)
+        return f"46 lines of {name} are in {out}"
+
     def sizes(self, shape: str) -> tuple[SizeQuestion, ...]:
         assert shape
         return SIZES_OF_A_BOX

@@ -7,6 +7,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from textual.widgets import Input
 
 from intake.clock import Clock
 from intake.flows import asking
@@ -147,3 +148,43 @@ async def test_in_a_room_the_amount_follows_the_mark(desk: Desk) -> None:
         assert "salt 2.11 to 2 g/L" in app.screen.query_one(Because).text
     later = replace(desk, clock=Clock(at("2026-11-07 10:00") + timedelta(minutes=1)))
     assert asking.residue(later, "Tub")["volume_l"] == pytest.approx(200.0)
+
+
+# The waterline table
+
+
+async def test_the_table_asks_what_and_where_and_says_where_it_is() -> None:
+    async with opened("vessels") as (app, pilot, room):
+        await press(pilot, "p")
+        assert problems(app) == []
+        await press(pilot, "b")
+        assert "/home/ana/waterline-6.html" in text_of(app)
+        assert problems(app) == []
+        await press(pilot, "enter")
+        assert room.wrote == [("table", ("North tub", "/home/ana/waterline-6.html", "1 cm"))]
+        assert "are in /home/ana/waterline-6.html" in app.screen.query_one(Because).text
+
+
+async def test_in_a_room_the_table_is_made_and_never_over_another(
+    desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    app = IntakeApp(RoomJobs(desk), Look(), Clock(at("2026-11-07 10:00")).now, tick=Tick())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await app.switch_mode("vessels")
+        await settled(pilot)
+        await press(pilot, "p", "c", "enter")
+        await press(pilot, "p", "c", "enter")
+        number = next(p for p in tmp_path.iterdir() if p.suffix == ".txt").stem.split("-")[1]
+        names = sorted(p.name for p in tmp_path.glob("*.txt"))
+        assert names == [f"waterline-{number}-2.txt", f"waterline-{number}.txt"]
+        assert "Tub" not in "".join(names), "a file is named by a number, never by a text"
+        assert f"waterline-{number}-2.txt" in app.screen.query_one(Because).text
+        taken = str(tmp_path / names[0])
+        await press(pilot, "p", "c")
+        field = app.focused
+        assert isinstance(field, Input)
+        field.value = taken
+        await press(pilot, "enter")
+        assert "never written over" in app.screen.query_one(Because).text

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from functools import wraps
 from typing import ParamSpec, TypeVar
 
+from intake.flows import papers
 from intake.flows.desk import Desk
 from intake.flows.jobs import (
     calendar,
@@ -219,6 +220,12 @@ class RoomJobs:
 
     def waterline_mark(self, name: str) -> Recorded:
         return lines.at_mark(self.desk, name)
+
+    def waterline_file(self, name: str, end: str) -> str:
+        return papers.file_name(self.desk, name, end)
+
+    def waterline_table(self, name: str, out: str, every: str) -> str:
+        return lines.table(self.desk, name, out, every)
 
     def sizes(self, shape: str) -> tuple[SizeQuestion, ...]:
         return vessels.sizes(shape)

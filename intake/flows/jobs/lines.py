@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from intake.flows import papers
 from intake.flows import record as recording
 from intake.flows.desk import Book, Desk
 from intake.flows.facts.things import Vessel
@@ -39,6 +40,13 @@ def _recorded(desk: Desk, answer: dict[str, Any], said: str) -> Recorded:
         if figure(r["before"], 3) != figure(r["after"], 3)
     ]
     return recorded(desk, answer, text, next_text="; ".join([text, *moved]))
+
+
+def table(desk: Desk, name: str, out: str, every: str) -> str:
+    """The waterline table made, and where it is."""
+    with as_unreadable():
+        answer = papers.waterline(desk, name, out, every)
+    return f"{len(answer['rows'])} lines of {name} are in {answer['file']}"
 
 
 def asked_lines(book: Book, vessels: list[Vessel]) -> tuple[LineAsked, ...]:

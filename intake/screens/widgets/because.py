@@ -44,9 +44,9 @@ class Because(Widget):
             self._said = None
         self.refresh()
 
-    def keep(self, text: str) -> None:
-        """Shows what was recorded until the next key."""
-        self.say(text)
+    def keep(self, text: str, role: str = "bold") -> None:
+        """Shows what was recorded, or why it was not, until the next key."""
+        self.say(text, role)
         self._kept = True
 
     def release(self) -> None:

@@ -1,0 +1,45 @@
+"""Papers asked for on a screen: which kind of file, where, and then where it is."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from intake.screens.question import FormScreen, PickScreen
+from intake.screens.room_screen import RoomScreen
+from intake.screens.widgets.quantity_field import WORDS, Asked
+
+KINDS = (
+    (".pdf", "PDF: the table, and a tape at full size to cut out"),
+    (".html", "page for a browser and its printer: the same"),
+    (".txt", "plain text: the table alone"),
+)
+STEPS = ("1 cm", "2 cm")
+
+
+def ask_waterline(screen: RoomScreen[None], vessel: str) -> None:
+    """The waterline table of a vessel; the place is offered and never one that is taken."""
+
+    def picked(end: str | None) -> None:
+        if end:
+            screen.ask(lambda jobs: jobs.waterline_file(vessel, end), placed, group="paper")
+
+    def placed(path: str) -> None:
+        fields = (
+            Asked("out", "the file to make", WORDS, needed=True, first=path),
+            Asked("every", "a line every", WORDS, one_of=STEPS, first=STEPS[0]),
+        )
+        why = "a file that is there already is never written over."
+        screen.app.push_screen(FormScreen(f"Waterline table  {vessel}", fields, why), typed)
+
+    def typed(answer: Mapping[str, str] | None) -> None:
+        if answer:
+            out, every = answer["out"], answer.get("every", STEPS[0])
+            screen.ask(
+                lambda jobs: jobs.waterline_table(vessel, out, every),
+                lambda said: screen.because.keep(said),
+                group="paper",
+                waiting="setting the table",
+            )
+
+    why = "litres at every line, low and high; measure the printed bar before it is taped on."
+    screen.app.push_screen(PickScreen(f"Waterline table  {vessel}", KINDS, why), picked)
