@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import fill
 from typing import Any
 
 from intake.cli.parser import Globals, Parser
@@ -12,7 +13,9 @@ from intake.flows.sizes import shape_named
 from intake.flows.usage import Usage
 from intake.science.problem import Problem, Unreadable
 from intake.science.show import show
-from intake.science.volume import INSIDE, SHAPES, SizeSpec
+from intake.science.volume import INSIDE, SHAPES, Shape, SizeSpec
+from intake.science.volume.how_to import how_to
+from intake.science.volume.trade import RING_POOLS, STOCK_TANKS, TANKS, Published, brim_us_gal
 
 
 def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: ARG001
@@ -23,11 +26,41 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: A
     if isinstance(shape, Problem):
         raise Unreadable(shape.placed("SHAPE"))
     parser = Parser(f"intake volume {shape.name}", shape.how)
+    parser.epilog = _epilog(shape)
     for spec in (*shape.sizes, *INSIDE):
         _add(parser, spec)
     if shape.size("points") is not None:
         parser.option("unit", "unit of --points: mm, cm, m, in or ft", needed=True)
     return Reply(volume(shape, parser.read(tokens[1:])), _lines)
+
+
+def _epilog(shape: Shape) -> str:
+    """How each size is measured, and the sizes it is sold in."""
+    lines = ["how to measure"]
+    for spec in (*shape.sizes, *INSIDE):
+        lines += fill(
+            f"{spec.option}: {how_to(shape.name, spec.name)}", 78,
+            initial_indent="  ", subsequent_indent="    ",
+        ).splitlines()  # fmt: skip
+    if shape.size("trade") is not None:
+        lines.append("sizes as sold, outside: length x width x height")
+        for t in TANKS.values():
+            sizes = f"{t.length_in} x {t.width_in} x {t.height_in} in"
+            lines.append(f"  {t.name:<12} {sizes:<18} the {t.sold_us_gal} US gal are never used")
+    if shape.name == "round":
+        lines.append(
+            "sold by a figure that is not its water: printed, and the cylinder to the brim"
+        )
+        for what, sold in (("stock tank", STOCK_TANKS), ("ring pool", RING_POOLS)):
+            lines += [f"  {what:<11} {_printed(p)}" for p in sold]
+    return "\n".join(lines).replace("%", "%%")
+
+
+def _printed(sold: Published) -> str:
+    low, high = sold.us_gal
+    said = str(low) if low == high else f"{low} to {high}"
+    size = f"{sold.diameter_ft} ft x {sold.height_in} in"
+    return f"{size:<14} {said:>12} US gal, brim {brim_us_gal(sold):.0f}"
 
 
 def _add(parser: Parser, spec: SizeSpec) -> None:

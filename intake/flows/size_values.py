@@ -39,6 +39,11 @@ class Sizes:
         }
 
 
+def path_of(name: str) -> str:
+    """Where a problem with a size is shown."""
+    return "--" + name.replace("_", "-")
+
+
 def _kept(item: Any) -> Any:
     if isinstance(item, Size):
         return {"value": item.value, "half": item.half}

@@ -6,7 +6,8 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from intake.flows.size_values import Sizes
+from intake.flows.size_values import Sizes, path_of
+from intake.flows.trade_sizes import outside, sold_as, tank_named, wall_missing
 from intake.flows.usage import Usage
 from intake.science.figures import figure
 from intake.science.problem import Problem, Unreadable
@@ -16,6 +17,8 @@ from intake.science.volume import INSIDE, SHAPES, VOID, Shape, SizeSpec
 
 TAPE_CM = 1.0
 """Step of a tape where the room states none [cm]; half of it is the doubt of a length."""
+WALL_HALF_CM = 0.1
+"""Doubt of a wall's thickness without +/- [cm]: read to a millimetre or two, common practice."""
 SHARES = {"bucket": 0.02, "rate": 0.02, "connected": 0.02, "table": 0.02}
 """Relative doubt of a filled volume without +/- [1]: common practice for counted buckets."""
 DISPLACED = ("gravel", "rock_mass", "displaced")
@@ -69,12 +72,13 @@ class SizeReader:
         Unreadable
             With every size that cannot be read.
         """
+        self._as_sold()
         known = {s.name for s in (*self.shape.sizes, *INSIDE)}
         every = {s.name for s in options()}
         for name in self.typed:
             if name in every and name not in known:
                 takes = ", ".join(f"--{s.option}" for s in self.shape.sizes)
-                self.usage.append(f"{_path(name)} is no size of {self.shape.name}: {takes}")
+                self.usage.append(f"{path_of(name)} is no size of {self.shape.name}: {takes}")
         for spec in self.shape.sizes:
             self._one(spec)
         for spec in INSIDE:
@@ -86,7 +90,21 @@ class SizeReader:
             raise Unreadable(*self.problems)
         return self.found
 
+    def _as_sold(self) -> None:
+        """What a size as sold says stands where nothing was typed; the wall has to be."""
+        if self.shape.size("trade") is None or "trade" not in self.typed:
+            return
+        tank = tank_named(str(self.typed["trade"]))
+        if isinstance(tank, Problem):
+            raise Unreadable(tank.placed("--trade"))
+        if "wall" not in self.typed:
+            self.usage.append(wall_missing(tank))
+        self.typed = outside(tank) | dict(self.typed)
+        self.found.assumptions.append(sold_as(tank))
+
     def _one(self, spec: SizeSpec) -> None:
+        if spec.kind == "trade":
+            return
         if spec.name not in self.typed:
             others = [s for s in self.shape.sizes if spec.one_of and s.one_of == spec.one_of]
             given = any(s.name in self.typed for s in others)
@@ -135,7 +153,7 @@ class SizeReader:
         if exactly is not None and len(texts) != exactly:
             wanted = "60cm x 40cm x 10cm"
             text = f"'{' x '.join(texts)[:40]}' is not {exactly} sizes"
-            self.problems.append(Problem("not-a-number", text, wanted, _path(spec.name)))
+            self.problems.append(Problem("not-a-number", text, wanted, path_of(spec.name)))
             return []
         return [size for size in map(read, texts) if size is not None]
 
@@ -149,7 +167,7 @@ class SizeReader:
             if len(ends) != 2:
                 hint = '--points "0,0 120,0 120,60 0,60" --unit cm'
                 found = Problem("not-a-number", f"'{pair[:40]}' is not a corner", hint)
-                self.problems.append(found.placed(_path(spec.name)))
+                self.problems.append(found.placed(path_of(spec.name)))
                 return
             both = [self._place(spec, end, unit) for end in ends]
             if None in both:
@@ -169,7 +187,7 @@ class SizeReader:
             if not colon:
                 hint = '--table "10cm:60L 20cm:131L"'
                 found = Problem("not-a-number", f"'{pair[:40]}' is not a mark", hint)
-                self.problems.append(found.placed(_path(spec.name)))
+                self.problems.append(found.placed(path_of(spec.name)))
                 return
             mark = self._size(spec, depth, "length"), self._size(spec, litres, "volume")
             if None in mark:
@@ -180,17 +198,17 @@ class SizeReader:
     def _salt_reading(self, spec: SizeSpec, text: str) -> None:
         found = read_quantity(text, "saltiness", comma=self.comma)
         if isinstance(found, Problem):
-            self.problems.append(found.placed(_path(spec.name)))
+            self.problems.append(found.placed(path_of(spec.name)))
             return
         if found.canonical == "SG":
             hint = "read it in uS/cm or g/L"
             text = "a hydrometer cannot see this step"
-            self.problems.append(Problem("wrong-kind", text, hint, _path(spec.name)))
+            self.problems.append(Problem("wrong-kind", text, hint, path_of(spec.name)))
             return
         kind = "salt" if found.canonical == "g/L" else "conductivity"
         if self.found.lists.setdefault("salt_readings", kind) != kind:
             text = "both readings must be of one sort"
-            self.problems.append(Problem("wrong-kind", text, "", _path(spec.name)))
+            self.problems.append(Problem("wrong-kind", text, "", path_of(spec.name)))
         self.found.sizes[spec.name] = _exact(found)
 
     def _inside(self, spec: SizeSpec) -> None:
@@ -211,7 +229,7 @@ class SizeReader:
     ) -> Size | None:
         found = read_quantity(text, kind, comma=self.comma, zero_ok=zero)
         if isinstance(found, Problem):
-            self.problems.append(found.placed(_path(spec.name)))
+            self.problems.append(found.placed(path_of(spec.name)))
             return None
         if found.half is not None:
             return _exact(found)
@@ -221,6 +239,8 @@ class SizeReader:
         return Size(float(found.value or 0), half)
 
     def _doubt(self, spec: SizeSpec, kind: str, value: float) -> tuple[float, str]:
+        if spec.name == "wall":
+            return WALL_HALF_CM, f"the wall is taken to {figure(WALL_HALF_CM)} cm"
         if kind == "length":
             half = self.tape_cm / 2
             return half, half_a_step(half)
@@ -247,10 +267,6 @@ def _exact(found: Quantity) -> Size:
 def _items(text: str) -> list[str]:
     """Quantities with blanks between them, which may also hold blanks before their units."""
     return re.split(r"(?<![:\-])\s+(?=\d)", text.strip())
-
-
-def _path(name: str) -> str:
-    return "--" + name.replace("_", "-")
 
 
 def shape_named(text: str) -> Shape | Problem:

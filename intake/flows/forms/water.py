@@ -19,6 +19,7 @@ from intake.flows.forms.readers import (
     kept_quantity,
 )
 from intake.flows.sizes import half_a_step, options, read_sizes
+from intake.flows.trade_sizes import rim
 from intake.flows.usage import Usage
 from intake.science.problem import Problem
 from intake.science.quantity import dilute, read_quantity
@@ -44,9 +45,14 @@ def _vessel(f: Filling) -> None:
     sizes = read_sizes(shape, typed, tape_cm=facts.tape_cm, comma=facts.comma)
     f.notes.assumptions += sizes.assumptions
     lists = sizes.lists
-    if f.get("height") is not None:
-        f.extra["height_cm"] = kept_size(f, "height")
-        lists["height"] = Size(**f.extra["height_cm"])
+    height = (
+        kept_size(f, "height")
+        if f.get("height")
+        else rim(str(typed.get("trade", "")), facts.tape_cm)
+    )
+    if height is not None:
+        f.extra["height_cm"] = height
+        lists["height"] = Size(**height)
     found = true_volume(shape.name, sizes.sizes, sizes.within(), **lists)
     if isinstance(found, Problem):
         f.problems.append(found if found.path else found.placed("SHAPE"))

@@ -47,6 +47,7 @@ ASKS = {
     "salt": "salt, weighed",
     "before": "reading before",
     "after": "reading a day later",
+    "wall": "wall thickness",
     "height": "wall, floor to rim",
     "gravel": "gravel, in bulk",
     "rock_mass": "rock, weighed dry",
@@ -66,7 +67,7 @@ ARROWS = {
     "gravel": "floor", "rock_mass": "floor", "displaced": "middle", "connected": "middle",
 }  # fmt: skip
 KINDS = {"salt-reading": "saltiness"}
-SELDOM = ("void", "rock_density", "depths")
+SELDOM = ("void", "rock_density", "depths", "trade")
 """Not asked, since they have a usual value or are seldom needed; taken where they are typed."""
 
 

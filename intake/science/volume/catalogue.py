@@ -21,7 +21,7 @@ class SizeSpec:
         One sentence: how to measure it.
     kind
         length, lengths, count, corners, slab, marks, volume, flow, duration, mass, density,
-        share or salt-reading.
+        share, salt-reading or trade.
     one_of
         Sizes with the same word here replace each other: exactly one of them has to be given.
     repeats
@@ -70,6 +70,14 @@ _LENGTH = SizeSpec("length", True, "Inside, the longer way, at the waterline.")
 _WIDTH = SizeSpec("width", True, "Inside, across the length, at the waterline.")
 
 
+_WALL = SizeSpec(
+    "wall", False, "How thick the wall is, where the sizes were taken outside; depth is inside."
+)
+_TRADE = SizeSpec(
+    "trade", False, "A size as sold, e.g. 40 breeder: its outside length and width.", "trade"
+)
+
+
 def _walls(*names: str) -> tuple[SizeSpec, ...]:
     return tuple(
         SizeSpec(f"{where}_{name}", False, how.format(name))
@@ -81,8 +89,14 @@ def _walls(*names: str) -> tuple[SizeSpec, ...]:
     )
 
 
-def _plan(name: str, how: str, sizes: tuple[SizeSpec, ...], *walls: str) -> Shape:
-    return Shape(name, how, "plan", (*sizes, _DEPTH, _DEPTHS, *_walls(*walls)))
+def _plan(
+    name: str,
+    how: str,
+    sizes: tuple[SizeSpec, ...],
+    *walls: str,
+    more: tuple[SizeSpec, ...] = (_WALL,),
+) -> Shape:
+    return Shape(name, how, "plan", (*sizes, _DEPTH, _DEPTHS, *_walls(*walls), *more))
 
 
 _ROUND = (
@@ -90,7 +104,7 @@ _ROUND = (
     SizeSpec(
         "girth",
         False,
-        "Once around at the waterline, less 6.3 wall thicknesses if outside.",
+        "Once around at the waterline; outside, give the wall too.",
         one_of="diameter",
     ),
 )
@@ -118,10 +132,12 @@ _DRUM = (
     SizeSpec("diameter", True, "Inside, across the round end."),
     SizeSpec("length", True, "Inside, from one round end to the other."),
     SizeSpec("depth", True, "From the lowest line straight up to the waterline."),
+    _WALL,
 )
 _BOWL = (
     SizeSpec("diameter", True, "Inside, across the widest part of the whole ball."),
     SizeSpec("depth", True, "From the lowest point straight up to the waterline."),
+    _WALL,
 )
 _SLICES = (
     SizeSpec("slice", True, "One box: length x width x depth, floor first.", "slab", repeats=True),
@@ -145,16 +161,23 @@ _BY_SALT = (
 )
 
 _ALL = (
-    _plan("box", "Straight walls, square corners.", (_LENGTH, _WIDTH), "length", "width"),
+    _plan(
+        "box",
+        "Straight walls, square corners.",
+        (_LENGTH, _WIDTH),
+        "length",
+        "width",
+        more=(_WALL, _TRADE),
+    ),
     _plan("round", "A circle seen from above.", _ROUND, "diameter"),
     _plan("oval", "An ellipse: curved all the way.", (_LENGTH, _WIDTH), "length", "width"),
     _plan(
         "racetrack", "Two straight sides, half-round ends.", (_LENGTH, _WIDTH), "length", "width"
     ),
-    Shape("polygon", "Equal flat sides.", "plan", (*_POLYGON, _DEPTH, _DEPTHS, *_FLATS)),
+    Shape("polygon", "Equal flat sides.", "plan", (*_POLYGON, _DEPTH, _DEPTHS, *_FLATS, _WALL)),
     _plan("bow", "A box whose front is an arc of a circle.", _BOW, "length", "width"),
     _plan("lshape", "A box with one corner missing.", _LSHAPE, "length", "width"),
-    _plan("outline", "Straight walls between corners.", _OUTLINE, "length", "width"),
+    _plan("outline", "Straight walls between corners.", _OUTLINE, "length", "width", more=()),
     Shape("drum", "A barrel of one width lying on its side.", "solid", _DRUM),
     Shape("bowl", "A ball cut off at the top.", "solid", _BOWL),
     Shape("slices", "Boxes stacked on each other.", "solid", _SLICES),

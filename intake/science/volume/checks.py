@@ -14,6 +14,7 @@ from intake.science.volume.catalogue import SHAPES, SizeSpec
 from intake.science.volume.gauging import MOST_US_CM
 from intake.science.volume.levels import marks
 from intake.science.volume.outline import corners, crossing
+from intake.science.volume.outside import inner, thinnest
 from intake.science.volume.plan import areas_cm2, depths_cm, narrowest_cm2, sections
 
 GAP_SHARE = 0.5
@@ -37,7 +38,7 @@ def first_problem(asked: Asked) -> Problem | None:
     Refused
         ``not-in-range``: a depth above the level table, a reading beyond the salt curve.
     """
-    for check in (_names, _numbers, _own, _walls, _height):
+    for check in (_names, _numbers, _thick, _own, _walls, _height):
         problem = check(asked)
         if problem is not None:
             return problem
@@ -110,9 +111,19 @@ def _number(name: str, size: Size) -> Problem | None:
     return None
 
 
+def _thick(asked: Asked) -> Problem | None:
+    """Walls that leave something between them."""
+    v = {n: size.value for n, size in asked.flat().items()}
+    within = thinnest(v)
+    if within is None or within[1] > 0:
+        return None
+    text = f"walls of {figure(v['wall'])} cm leave nothing of the {option(within[0])}"
+    return wrong("wall", text, "the thickness of one wall")
+
+
 def _own(asked: Asked) -> Problem | None:
     check = _OWN.get(asked.shape.name)
-    return check({n: size.value for n, size in asked.flat().items()}) if check else None
+    return check(inner({n: size.value for n, size in asked.flat().items()})) if check else None
 
 
 def _racetrack(v: Values) -> Problem | None:

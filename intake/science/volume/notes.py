@@ -11,6 +11,7 @@ from intake.science.spread import Size
 from intake.science.volume.answer import Inside
 from intake.science.volume.asked import Asked, Values
 from intake.science.volume.levels import marks
+from intake.science.volume.outside import thinnest
 
 WALL_CM = 1.0
 """Wall the outside sizes are compared at [cm]: common practice for glass and moulded tubs."""
@@ -23,9 +24,6 @@ CROWDED_SHARE = 0.4
 
 WIDE_SHARE = 0.15
 """A wider half-width asks for measuring by filling [1]: common practice."""
-
-_SIZES = ("length", "width", "diameter", "girth", "across")
-_BY_WALL = {"girth": 2 * pi * WALL_CM}
 
 
 def method(asked: Asked) -> str:
@@ -47,25 +45,36 @@ def assumptions(asked: Asked, values: Values) -> tuple[str, ...]:
     elif asked.shape.family == "table":
         said = _table(asked, values)
     else:
-        said = _solid(asked) if asked.shape.family == "solid" else _gauge(asked)
+        said = _solid(asked, values) if asked.shape.family == "solid" else _gauge(asked)
     return (*said, *_inside(asked, values))
 
 
 def _outside(asked: Asked, values: Values) -> str:
     """How much less it is if the sizes were taken outside the walls."""
-    inner = dict(values)
-    for name in values:
-        stem = name.removeprefix("floor_").removeprefix("middle_")
-        if stem in _SIZES:
-            inner[name] = max(0.0, values[name] - _BY_WALL.get(stem, 2 * WALL_CM))
-    less = 1 - asked.gross_l(inner) / asked.gross_l(values)
+    walled = {**values, "wall": WALL_CM}
+    within = thinnest(walled)
+    if within is not None and within[1] <= 0:
+        return ""
+    less = 1 - asked.gross_l(walled) / asked.gross_l(values)
     return f"; taken outside walls of {figure(WALL_CM)} cm it is {less * 100:.0f} % less"
 
 
+def _measured(asked: Asked, values: Values, inside: str) -> str:
+    """Where the tape went, and what it would be if it had gone on the other side of the wall."""
+    if "wall" in values:
+        gross_l = asked.gross_l(values)
+        as_read_l = asked.gross_l({**values, "wall": 0.0})
+        more = (as_read_l / gross_l - 1) * 100
+        said = f"{figure(values['wall'])} cm off at every wall: {figure(gross_l, 4)} L; as sizes"
+        return (
+            f"sizes are outside the walls, depth inside; {said} inside the walls it would be "
+            f"{figure(as_read_l, 4)} L, {more:.0f} % more"
+        )
+    return inside + (_outside(asked, values) if asked.shape.size("wall") else "")
+
+
 def _plan(asked: Asked, values: Values) -> list[str]:
-    said = ["sizes are inside the walls, depth to the waterline"]
-    if asked.shape.name != "outline":
-        said[0] += _outside(asked, values)
+    said = [_measured(asked, values, "sizes are inside the walls, depth to the waterline")]
     if "diameter" in asked.sizes:
         litres = 4 * asked.gross_l(values)
         said.append(
@@ -98,11 +107,12 @@ def _one_shape(asked: Asked) -> list[str]:
     return []
 
 
-def _solid(asked: Asked) -> list[str]:
+def _solid(asked: Asked, values: Values) -> list[str]:
     if asked.shape.name == "slices":
         return ["sizes are inside the walls, slices listed from the floor up"]
     form = "straight, its ends flat" if asked.shape.name == "drum" else "part of a ball"
-    return [f"sizes are inside the walls, the vessel is {form}"]
+    where = _measured(asked, values, "sizes are inside the walls")
+    return [where, f"the vessel is {form}"]
 
 
 def _table(asked: Asked, values: Values) -> list[str]:

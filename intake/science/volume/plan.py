@@ -7,6 +7,7 @@ from math import atan, pi, sin, tan
 from types import MappingProxyType
 
 from intake.science.volume.outline import corners, extent, shoelace_cm2
+from intake.science.volume.outside import inner
 
 Values = Mapping[str, float]
 
@@ -104,6 +105,7 @@ def sections(
     is straight between floor and waterline. A bow shrinks with the length, so that its arc keeps
     its proportion; a missing corner keeps its size, as it does between walls of one slope.
     """
+    values = inner(values)
     top = _at_waterline(shape, values)
     floor, middle = dict(top), dict(top)
     for name in ("length", "width", "diameter"):

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import acos, pi, sqrt
 
+from intake.science.volume.outside import inner
+
 Values = Mapping[str, float]
 
 
@@ -13,6 +15,7 @@ def drum_l(values: Values) -> float:
 
     Source: area of a circular segment by its height, textbook geometry.
     """
+    values = inner(values)
     radius_cm = values["diameter"] / 2
     depth_cm = min(max(_depth_cm(values), 0.0), 2 * radius_cm)
     below_cm = radius_cm - depth_cm
@@ -26,6 +29,7 @@ def bowl_l(values: Values) -> float:
 
     Source: volume of a spherical cap, textbook geometry.
     """
+    values = inner(values)
     depth_cm = min(_depth_cm(values), values["diameter"])
     return pi * depth_cm**2 * (3 * values["diameter"] / 2 - depth_cm) / 3 / 1000
 
