@@ -162,8 +162,9 @@ class SizeReader:
         if "unit" not in self.typed:
             self.found.assumptions.append("corners are in cm")
         points = []
-        for pair in text.split():
-            ends = pair.split(",")
+        for pair in re.sub(r"([,;])\s+", r"\1", text).split():
+            # In a room whose decimals have commas, 12,5;30 keeps its two numbers apart.
+            ends = pair.split(";" if ";" in pair else ",")
             if len(ends) != 2:
                 hint = '--points "0,0 120,0 120,60 0,60" --unit cm'
                 found = Problem("not-a-number", f"'{pair[:40]}' is not a corner", hint)
@@ -232,11 +233,21 @@ class SizeReader:
             self.problems.append(found.placed(path_of(spec.name)))
             return None
         if found.half is not None:
-            return _exact(found)
+            return self._sure(spec, found)
         half, said = self._doubt(spec, kind, float(found.value or 0))
         if said and said not in self.found.assumptions:
             self.found.assumptions.append(said)
         return Size(float(found.value or 0), half)
+
+    def _sure(self, spec: SizeSpec, found: Quantity) -> Size | None:
+        """The size with its +/-, which for a size of the vessel itself is under the size."""
+        size = _exact(found)
+        if spec in self.shape.sizes and spec.kind != "corners" and size.half >= size.value:
+            text = f"'{found.text}': the +/- is as large as the {spec.option} itself"
+            hint = "measure it again; +/- is how far off it may be"
+            self.problems.append(Problem("out-of-range", text, hint, _path(spec.name)))
+            return None
+        return size
 
     def _doubt(self, spec: SizeSpec, kind: str, value: float) -> tuple[float, str]:
         if spec.name == "wall":

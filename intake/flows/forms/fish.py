@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from intake.flows.close_quarters import ask_if_close, length_cm, living_there
 from intake.flows.dosed_water import STAGE_OF_ZONE
 from intake.flows.drags import drags_in
 from intake.flows.facts.things import Animal, Box, Vessel
+from intake.flows.facts.volumes import litres
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.pairs import APair
 from intake.flows.forms.readers import (
@@ -48,9 +50,17 @@ def _new(f: Filling) -> None:
             f.fault("no-such-name", "--box", f"'{box.name}' has no box yet")
     f.stop_if_faulty()
     f.extra["source"] = source
+    _enough_water(f, vessel, stage)
     f.answer["drags_in"] = drags_in(
         f.book, vessel, source or f.get("name"), f.notes, box=f.refs.get("box", 0)
     )
+
+
+def _enough_water(f: Filling, vessel: Vessel, stage: str) -> None:
+    typed = f.get("length")
+    long_cm = length_cm(stage, None if typed is None else float(typed.value or 0))
+    others = living_there(f.book.facts, vessel.id, but=f.entry or 0)
+    ask_if_close(f.notes, litres(vessel)[0], [*others, (f.get("count") or 1, long_cm)])
 
 
 def _animal_there(f: Filling) -> Animal:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from intake.flows.close_quarters import ask_if_close, living_there
 from intake.flows.facts.lines import CAUSES, FALLS, Moved, line_read, topped_up
 from intake.flows.facts.things import System, Vessel
 from intake.flows.facts.volumes import SAME_L, at_line, has_depth, litres, together
@@ -97,6 +98,7 @@ def _answered(f: Filling, vessel: Vessel, system: System, moved: Moved) -> None:
     after = replace(vessel)
     moved.put_on(after)
     volume, low, high = litres(after)
+    ask_if_close(f.notes, volume, living_there(f.book.facts, vessel.id))
     f.answer |= {"volume_l": volume, "volume_l_low": low, "volume_l_high": high}
     if after.depth is not None:
         f.answer["depth_cm"] = after.depth.value

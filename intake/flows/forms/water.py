@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from intake.flows.close_quarters import ask_if_close, living_there
 from intake.flows.facts.things import System, Vessel
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import (
@@ -63,6 +64,8 @@ def _vessel(f: Filling) -> None:
     f.extra["volume_l"] = found.volume_l
     f.notes.assumptions += found.assumptions
     f.notes.warnings += found.warnings
+    if f.entry is not None:
+        ask_if_close(f.notes, found.volume_l, living_there(facts, f.entry))
     f.answer |= {
         "volume_l": found.volume_l,
         "volume_l_low": found.low_l,

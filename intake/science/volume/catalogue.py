@@ -100,7 +100,12 @@ def _plan(
 
 
 _ROUND = (
-    SizeSpec("diameter", False, "Inside, all the way across the middle.", one_of="diameter"),
+    SizeSpec(
+        "diameter",
+        False,
+        "Inside, all the way across; of a soft pool at half its depth.",
+        one_of="diameter",
+    ),
     SizeSpec(
         "girth",
         False,

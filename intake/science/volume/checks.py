@@ -129,8 +129,11 @@ def _own(asked: Asked) -> Problem | None:
 def _racetrack(v: Values) -> Problem | None:
     for where, s in zip(("", "middle_", "floor_"), sections("racetrack", v)[::-1], strict=True):
         if s["length"] < s["width"]:
+            hint = "swap length and width"
+            if where:
+                hint += ", or give both sizes there: the length is the longer way"
             text = f"length {figure(s['length'])} cm is under the width {figure(s['width'])} cm"
-            return wrong(f"{where}length", text, "swap length and width")
+            return wrong(f"{where}length", text, hint)
     return None
 
 
@@ -161,6 +164,12 @@ def _outline(v: Values) -> Problem | None:
     walked = corners(v)
     if not 3 <= len(walked) <= MOST_SIDES:
         return wrong("points", f"{len(walked)} corners", f"3 to {MOST_SIDES} corners")
+    for n, corner in enumerate(walked):
+        if corner == walked[n - 1]:
+            text = f"corner {n + 1} stands on corner {n}"
+            if n == 0:
+                text = f"corner {len(walked)} stands on corner 1"
+            return wrong("points", text, "leave one out: the last joins the first by itself")
     crossed = crossing(walked)
     if crossed:
         text = f"edges {crossed[0]} and {crossed[1]} cross or touch"

@@ -9,7 +9,7 @@ from typing import Unpack
 from intake.science.figures import figure
 from intake.science.problem import Problem, Refused
 from intake.science.spread import Size, propagate
-from intake.science.volume import notes
+from intake.science.volume import notes, slips
 from intake.science.volume.answer import NOTHING, Inside, Lists, TrueVolume
 from intake.science.volume.asked import Asked, displacements_l, option, possible, together
 from intake.science.volume.catalogue import SHAPES
@@ -122,10 +122,13 @@ def _worked(asked: Asked) -> TrueVolume | Problem:
     gross_l = asked.gross_l(values)
     things_l = displacements_l(values)
     taken_l = sum(things_l.values())
-    if gross_l <= 0:
-        return wrong(
-            asked.shape.sizes[0].name, f"the volume is {figure(gross_l)} L", "sizes above 0"
-        )
+    if not slips.LEAST_L <= gross_l <= slips.MOST_L:
+        text = f"the volume is {figure(gross_l, 3)} L"
+        return wrong(asked.shape.sizes[0].name, text, "no vessel holds that: check the units")
+    bulk_l = values.get("gravel", 0.0)
+    if bulk_l > gross_l:
+        text = f"{figure(bulk_l, 4)} L of gravel does not fit into {figure(gross_l, 4)} L"
+        return wrong("gravel", text, "its bulk, holes included, is under the volume")
     if taken_l >= gross_l:
         most = max(things_l, key=lambda name: things_l[name])
         text = f"{figure(taken_l, 4)} L is taken up of {figure(gross_l, 4)} L"

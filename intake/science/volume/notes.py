@@ -8,6 +8,7 @@ from math import cos, pi
 from intake.science.figures import figure
 from intake.science.problem import Warn
 from intake.science.spread import Size
+from intake.science.volume import slips
 from intake.science.volume.answer import Inside
 from intake.science.volume.asked import Asked, Values
 from intake.science.volume.levels import marks
@@ -15,9 +16,6 @@ from intake.science.volume.outside import thinnest
 
 WALL_CM = 1.0
 """Wall the outside sizes are compared at [cm]: common practice for glass and moulded tubs."""
-
-PLAUSIBLE_L = (1.0, 20_000.0)
-"""Volumes outside are asked about [L]: common practice."""
 
 CROWDED_SHARE = 0.4
 """More of the water taken up than this is asked about [1]: common practice."""
@@ -90,6 +88,8 @@ def _plan(asked: Asked, values: Values) -> list[str]:
         mean_cm = sum(depth.value for depth in asked.depths) / len(asked.depths)
         said.append(f"depths lie evenly over the floor: their mean is {figure(mean_cm, 4)} cm")
     said.extend(_one_shape(asked))
+    said.extend(slips.leans_in(asked) + slips.turned(asked, values))
+    said.extend(slips.soft_pool(asked, values))
     if asked.today is not None:
         said.append(
             f"the walls go on alike to today's waterline at {figure(asked.today.value)} cm"
@@ -162,9 +162,10 @@ def warnings(
         said.append(
             f"{displaced_l / gross_l * 100:.0f} % of it is not water: check what is inside"
         )
-    if not PLAUSIBLE_L[0] <= water_l <= PLAUSIBLE_L[1]:
-        said.append(f"{figure(water_l, 4)} L: check the units, cm may be mm or inches")
-    if half_l > WIDE_SHARE * water_l:
+    said.extend(slips.units(water_l, asked.shape.family in ("gauge", "table")))
+    if half_l >= water_l:
+        said.append("its doubt is as large as the water itself: measure by filling")
+    elif half_l > WIDE_SHARE * water_l:
         said.append(f"known only to {half_l / water_l * 100:.0f} %: measure by filling")
     if asked.shape.name == "polygon" and values["sides"] % 2:
         flat = 2 / (1 + 1 / cos(pi / values["sides"]))
