@@ -245,7 +245,7 @@ class SizeReader:
         if spec in self.shape.sizes and spec.kind != "corners" and size.half >= size.value:
             text = f"'{found.text}': the +/- is as large as the {spec.option} itself"
             hint = "measure it again; +/- is how far off it may be"
-            self.problems.append(Problem("out-of-range", text, hint, _path(spec.name)))
+            self.problems.append(Problem("out-of-range", text, hint, path_of(spec.name)))
             return None
         return size
 
