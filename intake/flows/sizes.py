@@ -6,24 +6,15 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
+from intake.flows.size_doubts import TAPE_CM, doubt_of
 from intake.flows.size_values import Sizes, path_of
 from intake.flows.trade_sizes import outside, sold_as, tank_named, wall_missing
 from intake.flows.usage import Usage
-from intake.science.figures import figure
 from intake.science.problem import Problem, Unreadable
 from intake.science.quantity import Quantity, read_quantity
 from intake.science.spread import Size
-from intake.science.volume import INSIDE, SHAPES, VOID, Shape, SizeSpec
+from intake.science.volume import INSIDE, SHAPES, Shape, SizeSpec
 
-TAPE_CM = 1.0
-"""Step of a tape where the room states none [cm]; half of it is the doubt of a length."""
-WALL_HALF_CM = 0.1
-"""Doubt of a wall's thickness without +/- [cm]: read to a millimetre or two, common practice."""
-SHARES = {"bucket": 0.02, "rate": 0.02, "connected": 0.02, "table": 0.02}
-"""Relative doubt of a filled volume without +/- [1]: common practice for counted buckets."""
-DISPLACED = ("gravel", "rock_mass", "displaced")
-DISPLACED_SHARE = 0.20
-"""Relative doubt of a listed displacement without +/- [1]: common practice."""
 PLAIN_KINDS = {
     "length": "length",
     "volume": "volume",
@@ -234,7 +225,7 @@ class SizeReader:
             return None
         if found.half is not None:
             return self._sure(spec, found)
-        half, said = self._doubt(spec, kind, float(found.value or 0))
+        half, said = doubt_of(spec, kind, float(found.value or 0), self.tape_cm)
         if said and said not in self.found.assumptions:
             self.found.assumptions.append(said)
         return Size(float(found.value or 0), half)
@@ -248,27 +239,6 @@ class SizeReader:
             self.problems.append(Problem("out-of-range", text, hint, path_of(spec.name)))
             return None
         return size
-
-    def _doubt(self, spec: SizeSpec, kind: str, value: float) -> tuple[float, str]:
-        if spec.name == "wall":
-            return WALL_HALF_CM, f"the wall is taken to {figure(WALL_HALF_CM)} cm"
-        if kind == "length":
-            half = self.tape_cm / 2
-            return half, half_a_step(half)
-        if spec.name in SHARES:
-            share = SHARES[spec.name]
-            return value * share, f"{spec.option} is taken to {figure(share * 100)} %"
-        if spec.name in DISPLACED:
-            half = value * DISPLACED_SHARE
-            return half, f"{spec.option} is taken to {figure(DISPLACED_SHARE * 100)} %"
-        if spec.name == "void":
-            return VOID.half, ""
-        return 0.0, ""
-
-
-def half_a_step(half_cm: float) -> str:
-    """What is said where a length came without +/-."""
-    return f"lengths without +/- are taken to {figure(half_cm)} cm, half a step of the tape"
 
 
 def _exact(found: Quantity) -> Size:

@@ -19,7 +19,8 @@ from intake.flows.forms.readers import (
     NewName,
     kept_quantity,
 )
-from intake.flows.sizes import half_a_step, options, read_sizes
+from intake.flows.size_doubts import half_a_step
+from intake.flows.sizes import options, read_sizes
 from intake.flows.trade_sizes import rim
 from intake.flows.usage import Usage
 from intake.science.problem import Problem

@@ -21,7 +21,7 @@ from intake.flows.jobs.vessel_view import shown
 from intake.flows.jobs.words import recorded, with_doubt
 from intake.flows.names import unknown
 from intake.flows.record import Said, typed_again
-from intake.flows.sizes import DISPLACED_SHARE
+from intake.flows.size_doubts import DISPLACED_SHARE
 from intake.flows.views.parts import Recorded
 from intake.flows.views.vessels import SizeQuestion, VesselLine, VesselsView, VesselView
 from intake.science.problem import Problem, Unreadable
