@@ -41,3 +41,23 @@ def from_above(
             line.append(2 if wet and len(floor) >= 3 and inside(floor, x, y) else int(wet))
         drawn.append(tuple(line))
     return tuple(drawn)
+
+
+EDGE = 3
+"""A pixel of the wall itself: wet, with something dry beside it."""
+
+
+def edged(pixels: tuple[tuple[int, ...], ...]) -> tuple[tuple[int, ...], ...]:
+    """The same pixels with the outermost wet ones as the wall."""
+    high = len(pixels)
+
+    def dry(x: int, y: int) -> bool:
+        return not (0 <= y < high and 0 <= x < len(pixels[y])) or not pixels[y][x]
+
+    def pixel(x: int, y: int, wet: int) -> int:
+        beside = ((x - 1, y), (x + 1, y), (x, y - 1), (x, y + 1))
+        return EDGE if wet and any(dry(*place) for place in beside) else wet
+
+    return tuple(
+        tuple(pixel(x, y, wet) for x, wet in enumerate(row)) for y, row in enumerate(pixels)
+    )

@@ -13,6 +13,7 @@ from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
 from intake.screens.lines import ask_line, record_mark
 from intake.screens.question import HELP_KEY, LinesScreen, PickScreen
 from intake.screens.room_screen import RoomScreen
+from intake.screens.shape_pick import ShapeScreen
 from intake.screens.sketch import SketchScreen
 from intake.screens.theme import Look
 from intake.screens.vessel_lines import compare_texts, empty_lines, vessel_lines
@@ -20,19 +21,6 @@ from intake.screens.widgets.footline import Foot
 from intake.screens.widgets.painted_lines import Lines
 from intake.screens.widgets.quantity_field import WORDS, Asked
 
-SHAPES = (
-    ("box", "box: straight sides, four corners"),
-    ("round", "round"),
-    ("racetrack", "racetrack: straight sides, half-round ends"),
-    ("oval", "oval: an ellipse"),
-    ("polygon", "regular polygon"),
-    ("bow", "box with a bow front"),
-    ("lshape", "L shape"),
-    ("outline", "any outline, by its corners"),
-    ("bowl", "bowl, part of a sphere"),
-    ("drum", "drum on its side"),
-    ("levels", "a level table: litres at each height"),
-)
 GAUGES = (
     ("metered", "fill it by a bucket and count"),
     ("flow", "fill it at a measured flow, by the clock"),
@@ -206,18 +194,16 @@ class VesselsScreen(RoomScreen[None]):
 
     def action_new(self) -> None:
         """A vessel more: its shape, its name, its zone, then each size."""
-        why = "seen from above at the waterline; taper and slope are asked with the sizes."
         self.app.push_screen(
-            PickScreen("A new vessel: what shape is it?", SHAPES, why),
+            ShapeScreen("A new vessel: what shape is it?"),
             lambda shape: self._sizes("", shape),
         )
 
     def action_measure(self) -> None:
         """The shape, then each size."""
-        why = "seen from above at the waterline; taper and slope are asked with the sizes."
         name = self.view.vessel if self.view else ""
         self.app.push_screen(
-            PickScreen(f"What shape is it?  {name}", SHAPES, why),
+            ShapeScreen(f"What shape is it?  {name}"),
             lambda shape: self._sizes(name, shape),
         )
 

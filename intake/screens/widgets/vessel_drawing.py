@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from textual.content import Content
 
-from intake.drawing.fromabove import from_above
+from intake.drawing.fromabove import EDGE, edged, from_above
 from intake.drawing.section import AIR, GRAVEL, LINE, OUTSIDE, WATER, Section, section
 from intake.flows.views.vessels import PlanView, Profile
 from intake.screens.theme import Look
@@ -36,12 +36,10 @@ def drawing_lines(profile: Profile, width: int, rows: int, look: Look) -> list[C
     top = f"{_cm(profile.length_waterline_cm)} cm at the waterline"
     floor = f"{_cm(profile.length_floor_cm)} cm at the floor"
     lines = [_size(top, cut, 0 if cut.waterline_row is None else cut.waterline_row, left, look)]
-    for y, row in enumerate(cut.rows):
+    for y in range(len(cut.rows)):
         label = "line ".rjust(left) if left and y == cut.waterline_row else " " * left
         note, role = notes.get(y, ("", "soft"))
-        lines.append(
-            look.say((label, "touch"), _row(row, cut, look), ("  " + note, role)).rstrip()
-        )
+        lines.append(look.say((label, "touch"), _row(y, cut, look), ("  " + note, role)).rstrip())
     lines.append(_size(floor, cut, len(cut.rows) - 1, left, look))
     return lines
 
@@ -89,11 +87,12 @@ def _size(text: str, cut: Section, at: int, left: int, look: Look) -> Content:
     )
 
 
-def _row(row: tuple[tuple[str, int], ...], cut: Section, look: Look) -> Content:
-    halves = [kind for kind, count in row for _ in range(count)]
+def _row(y: int, cut: Section, look: Look) -> Content:
+    row = cut.rows[y]
     if look.plain:
-        return _plain_row(halves, cut, look)
-    inner = next(kind for kind, _ in row if kind not in (OUTSIDE, "wall"))
+        return _plain_row(y, cut, look)
+    halves = [kind for kind, count in row for _ in range(count)]
+    inner = next((kind for kind, _ in row if kind not in (OUTSIDE, "wall")), AIR)
     fill, role, wall, _ = _INSIDE[inner]
     parts: list[tuple[str, str]] = []
     for one, other in zip(halves[::2], halves[1::2], strict=True):
@@ -110,21 +109,43 @@ def _row(row: tuple[tuple[str, int], ...], cut: Section, look: Look) -> Content:
     return look.say(*parts)
 
 
-def _plain_row(halves: list[str], cut: Section, look: Look) -> Content:
-    sloped = cut.rows[0] != cut.rows[-1]
-    left = halves.index("wall") // 2
-    right = (len(halves) - 1 - halves[::-1].index("wall")) // 2
-    inner = next(kind for kind in halves if kind not in (OUTSIDE, "wall"))
-    walls = ("\\", "/") if sloped else ("|", "|")
+def _plain_row(y: int, cut: Section, look: Look) -> Content:
+    """Walls as they lean there: in, out or straight up."""
+    left, right = _walls(cut, y)
+    above, below = _walls(cut, max(0, y - 1))[0], _walls(cut, min(len(cut.rows) - 1, y + 1))[0]
+    walls = "||" if above == below else ("\\/" if above < below else "/\\")
+    inner = next((kind for kind, _ in cut.rows[y] if kind not in (OUTSIDE, "wall")), AIR)
     fill = _PLAIN[inner] * (right - left - 1)
     return look.say(" " * left + walls[0] + fill + walls[1] + " " * (cut.columns - right - 1))
+
+
+def _walls(cut: Section, y: int) -> tuple[int, int]:
+    """The cells of the left and the right wall in a row."""
+    halves = [kind for kind, count in cut.rows[y] for _ in range(count)]
+    return halves.index("wall") // 2, (len(halves) - 1 - halves[::-1].index("wall")) // 2
+
+
+def cut_lines(
+    outline: tuple[tuple[float, float], ...],
+    depth_cm: float,
+    rim_cm: float,
+    columns: int,
+    rows: int,
+    look: Look,
+) -> list[Content]:
+    """The cut vessel alone, without its sizes."""
+    cut = section(
+        outline, depth_cm=depth_cm, rim_cm=rim_cm, gravel_cm=0.0, columns=columns, rows=rows
+    )
+    return [_row(y, cut, look) for y in range(len(cut.rows))]
 
 
 def above_lines(
     plan: PlanView, columns: int, rows: int, look: Look, *, gravel: bool
 ) -> list[Content]:
-    """From above: water, and the floor only where gravel lies on it; two pixels in a cell."""
+    """From above: the wall, water, and the floor only where gravel lies on it."""
     pixels = from_above(plan.waterline, plan.floor if gravel else (), columns, rows)
+    pixels = edged(pixels)
     lines = []
     for upper, lower in zip(pixels[::2], pixels[1::2], strict=True):
         parts = [_pair(up, low, look) for up, low in zip(upper, lower, strict=True)]
@@ -134,13 +155,19 @@ def above_lines(
 
 def _pair(up: int, low: int, look: Look) -> tuple[str, str]:
     if look.plain:
-        return (" ~."[max(up, low)], "ink")
+        return (" ~.#"[max(up, low)], "ink")
     if not up and not low:
         return (" ", "ink")
     if up == low:
-        return ("█", "plan-water" if up == 1 else "plan-floor")
+        return ("█", _ALONE[up])
     if not low:
-        return ("▀", "plan-water" if up == 1 else "plan-floor")
+        return ("▀", _ALONE[up])
     if not up:
-        return ("▄", "plan-water" if low == 1 else "plan-floor")
+        return ("▄", _ALONE[low])
+    if EDGE in (up, low):
+        rest = low if up == EDGE else up
+        return ("▀" if up == EDGE else "▄", "wall-wet" if rest == 1 else "gravel")
     return ("▀", "plan-both" if up == 1 else "plan-under")
+
+
+_ALONE = {1: "plan-water", 2: "plan-floor", EDGE: "soft"}
