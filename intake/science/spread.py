@@ -134,6 +134,8 @@ def _rise(f: Worked, nominal: Values, moves: Mapping[str, float]) -> float:
     each = {name: own / half for name, own in moves.items()}
     step = STEP * max(abs(nominal[widest]), half)
     above, below = nominal[widest] + step, nominal[widest] - step
+    if above == below:
+        return 0.0
     rise = f(_moved(nominal, each, step)) - f(_moved(nominal, each, -step))
     return rise / (above - below) * half
 

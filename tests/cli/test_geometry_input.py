@@ -63,7 +63,7 @@ PROBLEMS = [
     ("B90 no buckets", "metered --bucket 10L --count 0", "--count", "count is 0",
      "a size above 0"),
     ("B90 too small for a drop", "box --length 0.001cm --width 0.001cm --depth 0.001cm",
-     "--length", "the volume is 0.000000000001 L", "no vessel holds that: check the units"),
+     "--length", "the volume is under a drop", "no vessel holds that: check the units"),
     ("B90 larger than any", "box --length 50000m --width 50000m --depth 3m", "--length",
      "the volume is 7,500,000,000,000 L", "no vessel holds that: check the units"),
     ("B90 no rise", "by-salt --salt 100g --before '300 uS/cm' --after '300 uS/cm'", "--after",

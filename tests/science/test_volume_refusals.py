@@ -132,10 +132,12 @@ def test_three_sides_and_the_largest_size_are_read() -> None:
 
 
 def test_a_volume_that_rounds_to_0_is_refused() -> None:
-    problem = refused(true_volume("box", exact(length=1e-150, width=1e-150, depth=1e-150)))
+    drop = refused(true_volume("box", exact(length=1e-3, width=1e-3, depth=1e-3)))
+    none = refused(true_volume("box", exact(length=1e-150, width=1e-150, depth=1e-150)))
 
-    assert problem.code == "out-of-range"
-    assert "volume is 0 L" in problem.text
+    assert (drop.code, none.code) == ("out-of-range", "out-of-range")
+    assert drop.text == "the volume is under a drop"
+    assert none.text == "length is too small to be a size"
 
 
 @pytest.mark.parametrize("sides", [-1, 0, 1, 2, 101])

@@ -23,6 +23,9 @@ GAP_SHARE = 0.5
 LARGEST = 1e7
 """Larger sizes are no vessel in any unit used here."""
 
+SMALLEST = 1e-9
+"""Smaller sizes are no vessel in any unit used here."""
+
 MOST_SIDES = 100
 """A polygon of more sides is a circle to any tape; common practice."""
 
@@ -85,7 +88,9 @@ def _numbers(asked: Asked) -> Problem | None:
     if asked.height is not None:
         sizes["height"] = asked.height
     for name, size in sizes.items():
-        anywhere = Size(abs(size.value) or 1.0, size.half) if name.startswith("points.") else size
+        anywhere = (
+            Size(max(abs(size.value), 1.0), size.half) if name.startswith("points.") else size
+        )
         problem = _number(name, anywhere)
         if problem is not None:
             return problem
@@ -108,6 +113,8 @@ def _number(name: str, size: Size) -> Problem | None:
     zero = name in _MAY_BE_ZERO or name.startswith("floor_") or name.startswith("table.1.")
     if size.value < 0 or (size.value == 0 and not zero):
         return wrong(name, f"{option(name)} is {figure(size.value)}", "a size above 0")
+    if 0 < size.value < SMALLEST and name not in _MAY_BE_ZERO:
+        return wrong(name, f"{option(name)} is too small to be a size", "check the unit")
     return None
 
 

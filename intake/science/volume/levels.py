@@ -34,6 +34,8 @@ def table_l(values: Mapping[str, float]) -> float:
     depths_cm, litres = _rising(*marks(values))
     depth_cm = values.get("depth.today", values["depth"])
     place = min(max(bisect_left(depths_cm, depth_cm), 1), len(depths_cm) - 1)
+    if len(depths_cm) < 2:
+        return litres[0]
     steps = [b - a for a, b in pairwise(depths_cm)]
     rises = [(b - a) / step for (a, b), step in zip(pairwise(litres), steps, strict=True)]
     if depth_cm > depths_cm[-1]:

@@ -123,7 +123,9 @@ def _worked(asked: Asked) -> TrueVolume | Problem:
     things_l = displacements_l(values)
     taken_l = sum(things_l.values())
     if not slips.LEAST_L <= gross_l <= slips.MOST_L:
-        text = f"the volume is {figure(gross_l, 3)} L"
+        text = "the volume is under a drop"
+        if gross_l > slips.MOST_L:
+            text = f"the volume is {figure(gross_l, 3)} L"
         return wrong(asked.shape.sizes[0].name, text, "no vessel holds that: check the units")
     bulk_l = values.get("gravel", 0.0)
     if bulk_l > gross_l:

@@ -62,7 +62,8 @@ def _lshape(s: Values) -> float:
 
 
 def _outline(s: Values) -> float:
-    return s["area"] * s["length"] / s["plan_length"] * s["width"] / s["plan_width"]
+    plan_cm2 = s["plan_length"] * s["plan_width"]
+    return s["area"] * s["length"] * s["width"] / plan_cm2 if plan_cm2 > 0 else 0.0
 
 
 AREAS: Mapping[str, Callable[[Values], float]] = MappingProxyType(
@@ -114,7 +115,7 @@ def sections(
             middle[name] = values.get(f"middle_{name}", (floor[name] + top[name]) / 2)
     if shape == "bow":
         for level in (floor, middle):
-            level["bow"] = top["bow"] * level["length"] / top["length"]
+            level["bow"] = top["bow"] * (level["length"] / top["length"] if top["length"] else 1.0)
     return floor, middle, top
 
 

@@ -11,12 +11,14 @@ Values = Mapping[str, float]
 
 
 def drum_l(values: Values) -> float:
-    """Water in a drum lying on its side [L].
+    """Water in a drum lying on its side [L]; one without width, which the spread may ask for, 0.
 
     Source: area of a circular segment by its height, textbook geometry.
     """
     values = inner(values)
     radius_cm = values["diameter"] / 2
+    if radius_cm <= 0:
+        return 0.0
     depth_cm = min(max(_depth_cm(values), 0.0), 2 * radius_cm)
     below_cm = radius_cm - depth_cm
     half_line_cm = sqrt(max(0.0, radius_cm**2 - below_cm**2))
