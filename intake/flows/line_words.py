@@ -11,6 +11,7 @@ from intake.flows.facts.volumes import has_depth
 from intake.flows.notes import Notes
 from intake.flows.residues import level_of, substances
 from intake.science.figures import figure
+from intake.science.show import show
 from intake.science.spread import Size
 from intake.science.volume import SHAPES, waterline_cm
 from intake.science.volume.asked import Asked
@@ -21,6 +22,12 @@ DAY_H = 48
 """From this on its age is told in days."""
 SAME = 1e-9
 """A share by which a level has to move to have moved."""
+
+
+def litres_said(volume_l: float, low_l: float, high_l: float) -> str:
+    """Water with its doubt: ``372 ± 11 L``."""
+    half = max(volume_l - low_l, high_l - volume_l)
+    return show(volume_l, "L", half=half) if half > 0 else show(volume_l, "L", digits=4)
 
 
 def residue_told(

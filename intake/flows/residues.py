@@ -185,6 +185,8 @@ def after_change(
                 "before": before,
                 "after": s.level.now,
                 "unit": s.unit,
+                "after_low": s.level.low,
+                "after_high": s.level.high,
                 "after_change": way,
             }
         )

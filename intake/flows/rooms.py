@@ -197,11 +197,14 @@ def _systems(book: Book) -> list[dict[str, Any]]:
     for system in book.facts.systems.values():
         vessels = [book.facts.vessel(v) for v in system.vessels]
         running = system.quarantine
+        volume, low, high = together(vessels)
         found.append(
             {
                 "name": system.name,
                 "vessels": [v.name for v in vessels],
-                "volume_l": together(vessels)[0],
+                "volume_l": volume,
+                "volume_l_low": low,
+                "volume_l_high": high,
                 "quarantine": running.plan if running else None,
             }
         )

@@ -60,6 +60,22 @@ def check_shape(code: int, answer: Answer) -> None:
         for warning in answer["warnings"]:
             assert set(warning) == {"code", "text"}
         floats(answer)
+        with_ends(answer)
+
+
+def with_ends(value: Any) -> None:
+    """A volume of water never stands without its ends; what the journal keeps is its own."""
+    if isinstance(value, dict):
+        if "volume_l" in value:
+            assert {"volume_l_low", "volume_l_high"} <= set(value), value
+            low, volume, high = (value[f"volume_l{end}"] for end in ("_low", "", "_high"))
+            assert volume is None or low <= volume <= high
+        for key, inner in value.items():
+            if key != "content":
+                with_ends(inner)
+    elif isinstance(value, list):
+        for inner in value:
+            with_ends(inner)
 
 
 ENDINGS = ("_l", "_cm", "_g", "_mg", "_ml", "_mg_l", "_g_l", "_c", "_meq_l", "_mmol_l")

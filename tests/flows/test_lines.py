@@ -258,3 +258,25 @@ def test_a_sloping_floor_and_a_stack_have_a_mark_too(room: Room, sizes: str) -> 
     assert lower["volume_l"] == pytest.approx(made["volume_l"] - 10.0)
     back = room.at(f"{DAY} 09:10", "record level Odd --at-mark")
     assert (back["depth_cm"], back["volume_l"]) == (40.0, pytest.approx(made["volume_l"]))
+
+
+# Low and high wherever a volume is told
+
+
+def test_a_volume_in_words_has_its_doubt(room: Room) -> None:
+    """Half a step of the tape on 40 cm of 100 x 75 cm is 3.75 L of 300."""
+    exact = EXACT.replace('"40 cm +/- 0 cm"', '"40 cm +/- 0.5 cm"')
+    room.at(f"{DAY} 09:00", f"record vessel Vat box {exact}")
+    for line in ('record top-up Vat --volume "400 L"', 'record change Vat --volume "400 L"'):
+        assert "300 ± 3.8 L" in room.fails(f"{DAY} 09:05", line, 1, "out-of-range")["text"]
+    changed = room.at(f"{DAY} 09:10", 'record change Vat --percent "10 %"')
+    ends = (changed["volume_l_low"], changed["volume_l"], changed["volume_l_high"])
+    assert ends == pytest.approx((296.25, 300.0, 303.75))
+    dosed = room.at(f"{DAY} 09:15", 'record dose Vat salt --amount "600 g"')
+    assert (dosed["volume_l_low"], dosed["volume_l_high"]) == pytest.approx((296.25, 303.75))
+    shown = room.at(f"{DAY} 09:20", "room show")
+    system = next(s for s in shown["systems"] if s["name"] == "Vat")
+    assert (system["volume_l_low"], system["volume_l_high"]) == pytest.approx((296.25, 303.75))
+    changed = room.at(f"{DAY} 09:25", 'record change Vat --volume "60 L"')
+    (left,) = changed["residue"]
+    assert left["after_low"] < left["after"] < left["after_high"]

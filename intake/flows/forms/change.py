@@ -10,6 +10,7 @@ from intake.flows.facts.volumes import at_line, together
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import AQuantity, AThing
 from intake.flows.forms.water import kept_size
+from intake.flows.line_words import litres_said
 from intake.flows.residues import after_change
 from intake.flows.usage import Usage
 from intake.science.ledger import Regauged
@@ -29,7 +30,7 @@ def _change(f: Filling) -> None:
     here = together(facts.vessel(v) for v in ids)
     out_l = _out_litres(f, here[0])
     if out_l > here[2]:
-        text = f"{show(out_l, 'L')} is more than the {show(here[0], 'L')} there is"
+        text = f"{show(out_l, 'L')} is more than the {litres_said(*here)} there is"
         hint = "the share or the volume that was really changed"
         f.fault("out-of-range", f"--{ways[0]}", text, hint)
     if f.get("to-depth") is not None:
@@ -42,6 +43,7 @@ def _change(f: Filling) -> None:
     if f.get("percent") is not None:
         f.extra["share"] = float(f.get("percent").value) / 100
     f.answer |= {"changed_l": out_l, "share": out_l / here[0] if here[0] else 0.0}
+    f.answer |= dict(zip(("volume_l", "volume_l_low", "volume_l_high"), here, strict=True))
     system = subject if isinstance(subject, System) else facts.system_of(facts.vessel(subject.id))
     f.answer["residue"] = after_change(
         f.book, _without(system, f.entry), f.when, _events(f, system), f.notes

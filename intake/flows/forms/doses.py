@@ -204,6 +204,7 @@ def _keep(f: Filling, asked: _Asked, ends: tuple[Counted, Counted, Counted]) -> 
         "said": [w.code for w in f.notes.warnings],
     }
     if course.unit != FEED_UNIT and water.volume_l:
+        f.answer |= f.extra["water"]
         raised = float(added[1]) / float(water.volume_l)
         f.extra["target_value"] = (request.already.now if request.already else 0.0) + raised
         f.answer["now"] = f.extra["target_value"]

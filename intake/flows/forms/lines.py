@@ -7,12 +7,12 @@ from dataclasses import replace
 from intake.flows.close_quarters import ask_if_close, living_there
 from intake.flows.facts.lines import CAUSES, FALLS, Moved, line_read, topped_up
 from intake.flows.facts.things import System, Vessel
-from intake.flows.facts.volumes import SAME_L, at_line, has_depth, litres, together
+from intake.flows.facts.volumes import SAME_L, at_line, has_depth, litres
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import AQuantity, Choice
 from intake.flows.forms.water import VESSEL, kept_size
 from intake.flows.later_doses import book_then
-from intake.flows.line_words import residue_told, waterline_sizes
+from intake.flows.line_words import litres_said, residue_told, waterline_sizes
 from intake.flows.usage import Usage
 from intake.science.problem import Problem
 from intake.science.show import show
@@ -111,10 +111,10 @@ def _answered(f: Filling, vessel: Vessel, system: System, moved: Moved) -> None:
 
 def _top_up(f: Filling) -> None:
     vessel, system, vessels = _then(f)
-    holds, added = together([vessel])[2], float(f.get("volume").value)
+    holds, added = litres(vessel), float(f.get("volume").value)
     rain = bool(f.get("rain"))
-    if added > holds and not rain:
-        text = f"{show(added, 'L')} is more than the {show(holds, 'L')} it holds"
+    if added > holds[2] and not rain:
+        text = f"{show(added, 'L')} is more than the {litres_said(*holds)} it holds"
         f.fault("out-of-range", "--volume", text, "what went in to replace evaporation")
     f.stop_if_faulty()
     moved = topped_up(vessels, vessel, added, f.when, rain=rain)

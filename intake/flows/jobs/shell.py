@@ -8,6 +8,7 @@ from intake.flows.facts.things import Animal, Box, Shipment, Thing, Vessel
 from intake.flows.facts.volumes import litres
 from intake.flows.jobs.today import heads, timers
 from intake.flows.jobs.words import recorded
+from intake.flows.line_words import litres_said
 from intake.flows.record import Said
 from intake.flows.views.parts import Found, Recorded, RoomFacts, Wrong
 from intake.science.problem import Refused
@@ -64,7 +65,7 @@ def find(desk: Desk, text: str) -> tuple[Found, ...]:
 
 def _detail(things: dict[int, Thing], thing: Thing) -> str | None:
     if isinstance(thing, Vessel):
-        return f"{show(litres(thing)[0], 'L')}, {thing.zone}"
+        return f"{litres_said(*litres(thing))}, {thing.zone}"
     if isinstance(thing, Animal):
         where = things.get(thing.vessel)
         return f"{heads([thing])}, {where.name if where else 'not here'}"
@@ -87,7 +88,7 @@ def wrong(desk: Desk, vessel: str, rescue: str) -> Wrong:
         found = next(
             (v for v in book.facts.of_kind(Vessel) if v.name == vessel and v.present), None
         )
-        volume = litres(found)[0] if found else 0.0
+        volume, low, high = litres(found) if found else (0.0, 0.0, 0.0)
     third = show(volume * A_THIRD, "L", digits=2) if volume else "a third"
     water = (
         f"Change {third} with water of the same temperature and pH, its chlorine taken out. "
@@ -100,7 +101,9 @@ def wrong(desk: Desk, vessel: str, rescue: str) -> Wrong:
         do = ("Stop the treatment; carbon in.", water, f"{first} {last}")
     else:
         do = (first, water, last)
-    amounts = (f"{vessel}: a third is {third}, half is {show(volume / 2, 'L', digits=2)}",)
+    half = show(volume / 2, "L", digits=2)
+    said = litres_said(volume, low, high)
+    amounts = (f"{vessel}: {said}; a third is {third}, half is {half}",)
     then = (
         f"intake record change '{vessel}' --volume '{third}'",
         f"intake record look '{vessel}' --sign gasping:2",

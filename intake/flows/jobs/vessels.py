@@ -10,7 +10,7 @@ from intake.flows import record as recording
 from intake.flows.correct import correct
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import Vessel
-from intake.flows.facts.volumes import at_line, has_depth, litres
+from intake.flows.facts.volumes import at_line, has_depth, litres, together
 from intake.flows.forms.every import FORMS
 from intake.flows.forms.gauge import WAYS
 from intake.flows.forms.water import SIZE_KEYS
@@ -19,6 +19,7 @@ from intake.flows.jobs.refusals import as_unreadable
 from intake.flows.jobs.today import heads, round_of
 from intake.flows.jobs.vessel_view import shown
 from intake.flows.jobs.words import recorded, with_doubt
+from intake.flows.line_words import litres_said
 from intake.flows.names import unknown
 from intake.flows.record import Said, typed_again
 from intake.flows.size_doubts import DISPLACED_SHARE
@@ -26,7 +27,6 @@ from intake.flows.views.parts import Recorded
 from intake.flows.views.vessels import SizeQuestion, VesselLine, VesselsView, VesselView
 from intake.science.problem import Problem, Unreadable
 from intake.science.quantity import Quantity, read_quantity
-from intake.science.show import show
 from intake.science.spread import Size
 from intake.science.volume import INSIDE, SHAPES
 
@@ -47,10 +47,10 @@ def view(desk: Desk) -> VesselsView:
             )
             for v in round_of(book)
         )
-        total = sum(litres(v)[0] for v in round_of(book))
+        total = litres_said(*together(round_of(book)))
     if not lines:
         return VesselsView((), "no vessel in this room yet; a tape and five minutes measure one.")
-    because = f"{len(lines)} vessels, {show(total, 'L')} of true water, in the order of the round."
+    because = f"{len(lines)} vessels, {total} of true water, in the order of the round."
     return VesselsView(lines, because)
 
 
@@ -136,7 +136,8 @@ def _written(
         return recording.record(desk, "vessel", new), f"{called} measured"
     if shape in WAYS:
         answer = recording.record(desk, "gauge", {"vessel": name, "way": shape, **given})
-        return answer, f"{name} gauged, {show(answer['volume_l'], 'L')}; by its sizes"
+        ends = (answer["volume_l"], answer["volume_l_low"], answer["volume_l_high"])
+        return answer, f"{name} gauged, {litres_said(*ends)}; with its sizes"
     changes = _listed({"shape": shape, **given} if shape else given)
     answer = correct(desk, before.id, changes, Said(why=why), clear=cleared)
     done = "measured again" if shape else ", ".join(f"{k} {v}" for k, v in given.items())
@@ -166,7 +167,7 @@ def record(desk: Desk, name: str, shape: str, typed: Mapping[str, str]) -> Recor
         answer, text = _written(desk, name, shape, typed)
     with at_work(desk) as book:
         found = _present(book, typed.get("name", name))
-        volume = show(litres(found)[0], "L") if found else ""
+        volume = litres_said(*litres(found)) if found else ""
     return recorded(desk, answer, f"{text}: {volume}" if volume else text)
 
 
