@@ -201,7 +201,9 @@ def _answer(
 RESTS_ON = {
     "vessel": ("dose", "given", "change", "level"),
     "level": ("dose", "given", "change"),
-    "gauge": ("dose", "given"),
+    "gauge": ("dose", "given", "salt-step"),
+    "settle": ("dose", "given", "salt-step"),
+    "salt-step": ("dose", "given", "gauge"),
     "top-up": ("dose", "given"),
     "change": ("dose", "given"),
     "dose": ("dose", "given"),

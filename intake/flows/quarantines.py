@@ -20,6 +20,7 @@ from intake.flows.facts.things import (
 )
 from intake.flows.judged_water import waters
 from intake.flows.names import unknown
+from intake.flows.salt_steps import reading_tasks
 from intake.science import quarantine as q
 from intake.science.calendar import AHEAD_DAYS, Task, tasks
 from intake.science.checks import Checks, checks
@@ -222,6 +223,11 @@ def tasks_of(book: Book, system: System, to_date: date | None = None) -> tuple[T
         for t in dose_tasks(book, system)
         if (t.state != "upcoming" or t.day <= until) and t.id not in book.facts.marked
     ]
+    dosed += [
+        t
+        for t in reading_tasks(book, system)
+        if (t.state != "upcoming" or t.day <= until) and t.id not in book.facts.marked
+    ]
     planned = tasks(facts_of(book, system), book.now, to_date) if system.quarantines else ()
     return tuple(sorted([*planned, *dosed], key=lambda t: (t.day, t.at)))
 
@@ -234,7 +240,9 @@ def alerts_of(book: Book, system: System) -> tuple[Alert, ...]:
 def with_tasks(book: Book) -> list[System]:
     """The systems whose quarantine or a course runs."""
     return [
-        s for s in book.facts.systems.values() if s.quarantine is not None or dose_tasks(book, s)
+        s
+        for s in book.facts.systems.values()
+        if s.quarantine is not None or dose_tasks(book, s) or reading_tasks(book, s)
     ]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from intake.science.figures import figure
+from intake.science.meter import THERMOMETER_C
 from intake.science.volume import VOID, SizeSpec
 
 TAPE_CM = 1.0
@@ -29,6 +30,9 @@ def doubt_of(spec: SizeSpec, kind: str, value: float, tape_cm: float) -> tuple[f
     if spec.name in DISPLACED:
         half = value * DISPLACED_SHARE
         return half, f"{spec.option} is taken to {figure(DISPLACED_SHARE * 100)} %"
+    if kind == "temperature":
+        warmth = f"water temperatures without +/- are taken to {figure(THERMOMETER_C)} C"
+        return THERMOMETER_C, warmth
     if spec.name == "void":
         return VOID.half, ""
     return 0.0, ""

@@ -10,6 +10,7 @@ from intake.flows.size_doubts import TAPE_CM, doubt_of
 from intake.flows.size_values import Sizes, path_of
 from intake.flows.trade_sizes import outside, sold_as, tank_named, wall_missing
 from intake.flows.usage import Usage
+from intake.science.meter import PPM, MeterError, half_of, read_meter
 from intake.science.problem import Problem, Unreadable
 from intake.science.quantity import Quantity, read_quantity
 from intake.science.spread import Size
@@ -24,6 +25,8 @@ PLAIN_KINDS = {
     "density": "density",
     "share": "share",
     "count": "count",
+    "temperature": "temperature",
+    "factor": "number",
 }
 """How each kind of size is read, where it is one number."""
 
@@ -44,7 +47,15 @@ def options() -> tuple[SizeSpec, ...]:
 class SizeReader:
     """Reads the typed sizes of one shape, collecting every problem at its option."""
 
-    def __init__(self, shape: Shape, typed: Typed, tape_cm: float, comma: bool) -> None:
+    def __init__(
+        self,
+        shape: Shape,
+        typed: Typed,
+        tape_cm: float,
+        comma: bool,
+        meter: MeterError | None = None,
+    ) -> None:
+        self.meter = meter
         self.shape = shape
         self.typed = typed
         self.tape_cm = tape_cm
@@ -188,20 +199,18 @@ class SizeReader:
         self.found.lists["levels"] = marks  # type: ignore[typeddict-item]
 
     def _salt_reading(self, spec: SizeSpec, text: str) -> None:
-        found = read_quantity(text, "saltiness", comma=self.comma)
+        found = read_meter(text, comma=self.comma)
         if isinstance(found, Problem):
             self.problems.append(found.placed(path_of(spec.name)))
             return
-        if found.canonical == "SG":
-            hint = "read it in uS/cm or g/L"
-            text = "a hydrometer cannot see this step"
-            self.problems.append(Problem("wrong-kind", text, hint, path_of(spec.name)))
-            return
-        kind = "salt" if found.canonical == "g/L" else "conductivity"
+        kind = {"g/L": "salt", PPM: PPM}.get(found.canonical, "conductivity")
         if self.found.lists.setdefault("salt_readings", kind) != kind:
             text = "both readings must be of one sort"
             self.problems.append(Problem("wrong-kind", text, "", path_of(spec.name)))
-        self.found.sizes[spec.name] = _exact(found)
+        half, said = half_of(found, self.meter)
+        if said and said not in self.found.assumptions:
+            self.found.assumptions.append(said)
+        self.found.sizes[spec.name] = Size(float(found.value or 0), half)
 
     def _inside(self, spec: SizeSpec) -> None:
         size = self._size(spec, str(self.typed[spec.name]), PLAIN_KINDS[spec.kind], zero=True)
@@ -267,13 +276,21 @@ def unused(shape: str, typed: Typed) -> list[str]:
 
 
 def read_sizes(
-    shape: Shape, typed: Typed, *, tape_cm: float | None = None, comma: bool = False
+    shape: Shape,
+    typed: Typed,
+    *,
+    tape_cm: float | None = None,
+    comma: bool = False,
+    meter: MeterError | None = None,
 ) -> Sizes:
     """The sizes typed for a shape, lengths without +/- given half a step of the tape.
+
+    `meter` is how far the meter of a salt step can be off, where its readings do not say.
 
     Raises
     ------
     Usage, Unreadable
         With everything that is missing, or every problem found, each at its option.
     """
-    return SizeReader(shape, typed, TAPE_CM if tape_cm is None else tape_cm, comma).read()
+    step_cm = TAPE_CM if tape_cm is None else tape_cm
+    return SizeReader(shape, typed, step_cm, comma, meter).read()

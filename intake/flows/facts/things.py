@@ -52,6 +52,7 @@ class Kit(Thing):
     steps: str = ""
     expires: str = ""
     fooled_by: str = ""
+    error: str = ""
 
 
 @dataclass(slots=True)
@@ -93,6 +94,28 @@ class Gauging:
     off_l: float = 0.0  # the vessel's own, as it was then
 
 
+@dataclass(frozen=True, slots=True)
+class SaltStep:
+    """Salt weighed in to gauge a vessel: what was typed, and the entry that read it again."""
+
+    entry: int
+    at: datetime
+    typed: dict[str, str]
+    kit: str | None = None
+    read_by: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """The way that is the vessel's volume from now on, and why."""
+
+    entry: int
+    at: datetime
+    way: str
+    why: str
+    keeper: str
+
+
 @dataclass(slots=True)
 class Vessel(Thing):
     """Anything that holds water: its sizes as measured, and today's waterline."""
@@ -111,6 +134,9 @@ class Vessel(Thing):
     equipment: dict[str, str] = field(default_factory=dict)
     readings: dict[str, ReadingFact] = field(default_factory=dict)
     gauged: tuple[Gauging, ...] = ()
+    settled: Settled | None = None
+    salt_steps: tuple[SaltStep, ...] = ()
+    salt_counted: tuple[int, ...] = ()  # entries whose salt a gauging was worked out from
     content: dict[str, Any] = field(default_factory=dict)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from math import sqrt
 
 from intake.flows.facts.things import Gauging, Vessel
+from intake.flows.facts.ways import gauging_of
 from intake.science.problem import Problem, Refused
 from intake.science.spread import Size
 from intake.science.volume import SHAPES, Lists, TrueVolume, at_depth, true_volume
@@ -38,17 +39,36 @@ def mark_of(sizes: Mapping[str, Size], lists: Lists) -> Size | None:
 def litres(vessel: Vessel) -> tuple[float, float, float]:
     """The vessel's water now [L] and its 95 % ends; zeros where it cannot be worked out.
 
-    Where it was gauged another way too, the ends hold both: limits are tested at the smaller.
+    Where it was gauged another way too, the ends hold both: limits are tested at the smaller,
+    until one of them is settled on.
     """
     found = _known(vessel, vessel.depth)
     if found is None:
         return 0.0, 0.0, 0.0
     off = vessel.off_l
+    way = settled_way(vessel)
+    if way is not None:
+        rise = found.volume_l + off - _then_l(vessel, way, found) - way.off_l
+        volume, low, high = (max(0.0, x + rise) for x in (way.volume_l, way.low_l, way.high_l))
+        return volume, low, high
     volume, low, high = (max(0.0, x + off) for x in (found.volume_l, found.low_l, found.high_l))
-    for way in vessel.gauged:
+    for way in () if vessel.settled else vessel.gauged:
         rise = found.volume_l + off - _then_l(vessel, way, found) - way.off_l
         low, high = min(low, max(0.0, way.low_l + rise)), max(high, way.high_l + rise)
     return volume, low, high
+
+
+def settled_way(vessel: Vessel) -> Gauging | None:
+    """The gauging that was settled on, None where the vessel's own sizes hold or nothing was."""
+    return gauging_of(vessel, vessel.settled.way) if vessel.settled is not None else None
+
+
+def _beside_l(vessel: Vessel, now: TrueVolume) -> float:
+    """How much more than by its own sizes the vessel holds, by the way settled on [L]."""
+    way = settled_way(vessel)
+    if way is None:
+        return 0.0
+    return way.volume_l - _then_l(vessel, way, now) - way.off_l
 
 
 def _then_l(vessel: Vessel, way: Gauging, now: TrueVolume) -> float:
@@ -82,6 +102,8 @@ def fill_to(vessel: Vessel, wanted_l: float) -> None:
 
     What no depth can tell (a gauged water, under the lowest mark of a table) is kept in litres.
     """
+    here = _known(vessel, vessel.depth)
+    wanted_l -= _beside_l(vessel, here) if here is not None else 0.0
     line = depth_for(vessel, wanted_l)
     vessel.depth, vessel.off_l = line or vessel.depth, 0.0
     found = _known(vessel, vessel.depth)

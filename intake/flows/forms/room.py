@@ -17,6 +17,7 @@ from intake.flows.forms.readers import (
 )
 from intake.flows.names import unknown
 from intake.flows.strengths import strength_of
+from intake.science.meter import read_error
 from intake.science.problem import Problem
 from intake.science.quantity import read_quantity
 
@@ -75,6 +76,14 @@ class ATests(AText):
 TESTS = ("tan", "ph", "kh", "gh", "no2", "no3", "oxygen", "salt", "chlorine", "temp")
 
 
+class AMeterError(AText):
+    """How far a meter can be off, in per cent, in its unit, or both with a plus."""
+
+    def read(self, text: str, asked: Asked) -> str | Problem:
+        found = read_error(text, comma=asked.book.facts.comma)
+        return found if isinstance(found, Problem) else text
+
+
 def _product(f: Filling) -> None:
     treatment = f.book.shelf.treatments[f.get("treatment")]
     found = strength_of(treatment, f.get("strength"))
@@ -119,6 +128,7 @@ FORMS = (
             Field("steps", ASteps(), "its colour steps"),
             Field("expires", ADate(), "printed on the box"),
             Field("fooled-by", AText(), "what spoils its reading"),
+            Field("error", AMeterError(), 'of a meter, as its maker states it: "1 % + 5 uS/cm"'),
         ),
         _named("kit", "NAME"),  # type: ignore[arg-type]
     ),

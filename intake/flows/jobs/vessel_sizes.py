@@ -47,6 +47,9 @@ ASKS = {
     "salt": "salt, weighed",
     "before": "reading before",
     "after": "reading a day later",
+    "before_temp": "warmth at the first",
+    "after_temp": "warmth a day later",
+    "factor": "factor, if it is ppm",
     "wall": "wall thickness",
     "height": "wall, floor to rim",
     "gravel": "gravel, in bulk",
@@ -66,7 +69,7 @@ ARROWS = {
     "width": "across", "cut_width": "across", "bow": "across", "points": "top",
     "gravel": "floor", "rock_mass": "floor", "displaced": "middle", "connected": "middle",
 }  # fmt: skip
-KINDS = {"salt-reading": "saltiness"}
+KINDS = {"factor": "number"}
 SELDOM = ("void", "rock_density", "depths", "trade")
 """Not asked, since they have a usual value or are seldom needed; taken where they are typed."""
 

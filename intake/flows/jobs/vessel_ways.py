@@ -6,15 +6,13 @@ from intake.clock import local_date
 from intake.flows.desk import Book
 from intake.flows.facts.things import Gauging, Vessel
 from intake.flows.facts.volumes import at_line
+from intake.flows.facts.ways import METHODS
 from intake.flows.jobs.words import day_text, with_doubt
 from intake.flows.views.vessels import Gauged
 from intake.science.problem import Problem
 from intake.science.show import show
 from intake.science.spread import Size
 from intake.science.volume import SHAPES, Comparison, TrueVolume, compare
-
-METHODS = {"metered": "fill", "flow": "flow", "by-salt": "salt", "levels": "marks"}
-"""What each way is called; everything else is the tape."""
 
 
 def ways_of(book: Book, vessel: Vessel, found: TrueVolume | None) -> tuple[Gauged, ...]:

@@ -99,7 +99,8 @@ class Lists(TypedDict, total=False):
     `depths` over a sloping floor [cm], `points` the corners of an outline in walking order [cm],
     `slices` stacked boxes from the floor up [cm], `levels` a level table [cm, L], `sides` of a
     polygon, `height` of the wall [cm], over which no depth is believed, and `salt_readings`:
-    ``conductivity`` (before and after are uS/cm at 25 C, the default) or ``salt`` (g/L).
+    ``conductivity`` (before and after are uS/cm, at 25 C where no temperatures are given, the
+    default), ``ppm`` (of a meter whose `factor` is given) or ``salt`` (g/L).
     """
 
     depths: Sequence[Size]

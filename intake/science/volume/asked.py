@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+from intake.science.problem import Problem
 from intake.science.spread import Size
 from intake.science.volume import gauging, levels, plan, solids
 from intake.science.volume.answer import Corner, Inside, Mark, Slab
@@ -56,8 +57,10 @@ class Asked:
             found |= _named(f"table.{n}", ("depth", "volume"), mark)
         if self.today is not None:
             found["depth.today"] = self.today
-        if self.shape.name == "by-salt" and self.salt_readings == "conductivity":
+        if self.shape.name == "by-salt" and self.salt_readings != "salt":
             found["salt.fit"] = Size(1.0, gauging.FIT_SHARE)
+            if "before_temp" in found:
+                found["salt.slope"] = gauging.SLOPE_PER_C
         return found | self.things()
 
     def things(self) -> dict[str, Size]:
@@ -78,9 +81,9 @@ class Asked:
         if self.shape.family == "plan":
             return plan.plan_l(self.shape.name, values)
         if self.shape.name == "by-salt":
-            if self.salt_readings == "conductivity":
-                return gauging.by_conductivity_l(values)
-            return gauging.by_salinity_l(values)
+            if self.salt_readings == "salt":
+                return gauging.by_salinity_l(values)
+            return gauging.by_conductivity_l(values)
         return _OTHERS[self.shape.name](values)
 
     def water_l(self, values: Values) -> float:
@@ -115,6 +118,11 @@ def together(name: str) -> str:
 def option(name: str) -> str:
     """The option a flat name belongs to, e.g. ``floor-length``, ``points``."""
     return name.partition(".")[0].replace("_", "-")
+
+
+def wrong(name: str, text: str, hint: str = "", code: str = "out-of-range") -> Problem:
+    """A problem at the option of that size."""
+    return Problem(code, text, hint, path=f"--{option(name)}" if name else "")
 
 
 def _named(place: str, parts: Sequence[str], sizes: Sequence[Size]) -> dict[str, Size]:

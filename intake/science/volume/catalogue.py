@@ -21,7 +21,7 @@ class SizeSpec:
         One sentence: how to measure it.
     kind
         length, lengths, count, corners, slab, marks, volume, flow, duration, mass, density,
-        share, salt-reading or trade.
+        share, salt-reading, temperature, factor or trade.
     one_of
         Sizes with the same word here replace each other: exactly one of them has to be given.
     repeats
@@ -163,6 +163,14 @@ _BY_SALT = (
     SizeSpec("salt", True, "Plain dried salt, weighed, all dissolved in.", "mass"),
     SizeSpec("before", True, "The reading before the salt went in.", "salt-reading"),
     SizeSpec("after", True, "The reading a day later, when all is mixed.", "salt-reading"),
+    SizeSpec(
+        "before_temp",
+        False,
+        "The water then, where the meter does not compensate to 25 C.",
+        "temperature",
+    ),
+    SizeSpec("after_temp", False, "The water then, for the same meter.", "temperature"),
+    SizeSpec("factor", False, "Of a meter that reads ppm: its ppm for 1 uS/cm.", "factor"),
 )
 
 _ALL = (

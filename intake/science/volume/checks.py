@@ -9,13 +9,13 @@ from math import isfinite
 from intake.science.figures import figure
 from intake.science.problem import Problem, Refused
 from intake.science.spread import Size
-from intake.science.volume.asked import Asked, Values, option
+from intake.science.volume.asked import Asked, Values, option, wrong
 from intake.science.volume.catalogue import SHAPES, SizeSpec
-from intake.science.volume.gauging import MOST_US_CM
 from intake.science.volume.levels import marks
 from intake.science.volume.outline import corners, crossing
 from intake.science.volume.outside import inner, thinnest
 from intake.science.volume.plan import areas_cm2, depths_cm, narrowest_cm2, sections
+from intake.science.volume.salt_checks import by_salt
 
 GAP_SHARE = 0.5
 """A step between two marks over this share of the whole table is a gap [1]; common practice."""
@@ -46,11 +46,6 @@ def first_problem(asked: Asked) -> Problem | None:
         if problem is not None:
             return problem
     return None
-
-
-def wrong(name: str, text: str, hint: str = "", code: str = "out-of-range") -> Problem:
-    """A problem at the option of that size."""
-    return Problem(code, text, hint, path=f"--{option(name)}" if name else "")
 
 
 def _given(asked: Asked, spec: SizeSpec) -> bool:
@@ -94,7 +89,7 @@ def _numbers(asked: Asked) -> Problem | None:
         problem = _number(name, anywhere)
         if problem is not None:
             return problem
-    if asked.salt_readings not in ("conductivity", "salt"):
+    if asked.salt_readings not in ("conductivity", "ppm", "salt"):
         return wrong("before", f"readings as {asked.salt_readings}", code="wrong-kind")
     if asked.inside.void.value >= 1:
         return wrong(
@@ -129,6 +124,8 @@ def _thick(asked: Asked) -> Problem | None:
 
 
 def _own(asked: Asked) -> Problem | None:
+    if asked.shape.name == "by-salt":
+        return by_salt(asked)
     check = _OWN.get(asked.shape.name)
     return check(inner({n: size.value for n, size in asked.flat().items()})) if check else None
 
@@ -222,23 +219,6 @@ def _levels(v: Values) -> Problem | None:
     return None
 
 
-def _by_salt(v: Values) -> Problem | None:
-    if v["after"] <= v["before"]:
-        text = f"after {figure(v['after'])} is not above before {figure(v['before'])}"
-        return wrong("after", text, "the reading rises once the salt is mixed in")
-    if "salt.fit" in v and v["after"] > MOST_US_CM:
-        raise Refused(
-            "not-in-range",
-            f"{figure(v['after'])} uS/cm is beyond the published salt curve",
-            limit=MOST_US_CM,
-            value=v["after"],
-            unit="uS/cm",
-            source="textbook conductivities of NaCl at 25 C, 0.001 to 0.1 mol/L",
-            way_out="read both as g/L, or use less salt",
-        )
-    return None
-
-
 _OWN: Mapping[str, Callable[[Values], Problem | None]] = {
     "racetrack": _racetrack,
     "bow": _bow,
@@ -248,7 +228,6 @@ _OWN: Mapping[str, Callable[[Values], Problem | None]] = {
     "drum": _half_full,
     "bowl": _half_full,
     "levels": _levels,
-    "by-salt": _by_salt,
 }
 
 

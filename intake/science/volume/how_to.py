@@ -63,6 +63,9 @@ _TEXTS = {
     "around.",
     "before": "Read the meter in the vessel before any salt goes in, at rest for a minute.",
     "after": "Read the meter a day later, in two places, when they agree.",
+    "before_temp": "Only where the meter does not compensate: the water at that reading.",
+    "after_temp": "Only where the meter does not compensate: the water a day later.",
+    "factor": "Only where the meter says ppm: 0.5, 0.64 or 0.7, as its manual tells.",
     "wall": "Measure the edge of the wall at the rim with a rule or calipers: outside size less "
     "two walls is the inside. Where all sizes were taken inside, leave it out. The depth is "
     "always inside.",

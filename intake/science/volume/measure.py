@@ -11,9 +11,16 @@ from intake.science.problem import Problem, Refused
 from intake.science.spread import Size, propagate
 from intake.science.volume import notes, slips
 from intake.science.volume.answer import NOTHING, Inside, Lists, TrueVolume
-from intake.science.volume.asked import Asked, displacements_l, option, possible, together
+from intake.science.volume.asked import (
+    Asked,
+    displacements_l,
+    option,
+    possible,
+    together,
+    wrong,
+)
 from intake.science.volume.catalogue import SHAPES
-from intake.science.volume.checks import first_problem, known_shape, wrong
+from intake.science.volume.checks import first_problem, known_shape
 
 
 def true_volume(

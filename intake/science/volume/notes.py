@@ -127,8 +127,14 @@ def _table(asked: Asked, values: Values) -> list[str]:
 def _gauge(asked: Asked) -> list[str]:
     if asked.shape.name == "by-salt":
         said = ["the salt is dry and pure, all dissolved and mixed for a day, no water changed"]
-        if asked.salt_readings == "conductivity":
-            said.append("readings are compensated to 25 C; the salt curve itself adds 2 %")
+        if asked.salt_readings != "salt":
+            warmth = "readings are compensated to 25 C"
+            if "before_temp" in asked.sizes:
+                warmth = "readings are brought to 25 C by 1.95 ± 0.05 % per degree"
+            said.append(f"{warmth}; the salt curve itself adds 2 %")
+        if asked.salt_readings == "ppm":
+            factor = figure(asked.sizes["factor"].value)
+            said.append(f"the meter's ppm are {factor} of the uS/cm it really reads")
         return said
     return ["the vessel was empty before, and nothing ran over"]
 

@@ -11,6 +11,7 @@ from textual.content import Content
 from textual.message import Message
 from textual.widgets import Input
 
+from intake.science.meter import read_meter
 from intake.science.problem import Problem
 from intake.science.quantity import Quantity, read_quantity
 from intake.screens.theme import Look
@@ -47,6 +48,8 @@ class Asked:
 
 WORDS = "text"
 CHANGE = "change"
+METER = "salt-reading"
+"""What a meter shows: g/L, uS/cm, or ppm by a factor of its own."""
 
 
 def read_field(text: str, asked: Asked) -> Quantity | Problem | None:
@@ -58,6 +61,8 @@ def read_field(text: str, asked: Asked) -> Quantity | Problem | None:
         return Problem("no-such-name", f"'{text}' is none of these", ", ".join(asked.one_of))
     if asked.kind == WORDS:
         return None
+    if asked.kind == METER:
+        return read_meter(text)
     read = read_quantity(
         meant(text, asked),
         kind_of(text, asked),
@@ -72,7 +77,7 @@ def meant(text: str, asked: Asked) -> str:
     text = text.strip()
     if not asked.unit or not text:
         return text
-    if asked.kind == WORDS:
+    if asked.kind in (WORDS, METER):
         return text
     alone = read_quantity(
         text, kind_of(text, asked), basis=asked.basis or None, form=asked.form or None

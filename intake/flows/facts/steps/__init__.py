@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
-from intake.flows.facts.steps import fish, quarantine, room, shipments, water
+from intake.flows.facts.steps import fish, gauging, quarantine, room, shipments, water
 
 if TYPE_CHECKING:
     from intake.flows.facts.state import Facts
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 STEPS: Mapping[str, Callable[[Facts, Entry], bool]] = {
     **room.STEPS,
     **water.STEPS,
+    **gauging.STEPS,
     **shipments.STEPS,
     **fish.STEPS,
     **quarantine.STEPS,

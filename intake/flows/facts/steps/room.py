@@ -50,7 +50,7 @@ def _kit(facts: Facts, entry: Entry) -> bool:
     facts.things[entry.entry] = Kit(
         entry.entry, c["name"], "kit", entry.at, tests=c.get("tests", ""),
         reports=c.get("reports", ""), steps=c.get("steps", ""), expires=c.get("expires", ""),
-        fooled_by=c.get("fooled_by", ""),
+        fooled_by=c.get("fooled_by", ""), error=c.get("error", ""),
     )  # fmt: skip
     return True
 

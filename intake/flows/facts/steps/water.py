@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from intake.flows.facts.steps.changes import change, level, regauge, size, top_up
+from intake.flows.facts.steps.changes import change, level, size, top_up
+from intake.flows.facts.steps.dosed import add_salt, dose
 from intake.flows.facts.things import (
     ContactFact,
-    DoseFact,
-    Gauging,
     ReadingFact,
     Stopped,
     System,
@@ -16,7 +15,6 @@ from intake.flows.facts.things import (
     WaterEvent,
 )  # fmt: skip
 from intake.flows.facts.volumes import litres, mark_of
-from intake.science.kinds import unit_of
 from intake.science.ledger import Filled, Joined, Removing
 from intake.science.spread import Size
 from intake.science.volume import Inside, Lists
@@ -85,22 +83,9 @@ def _vessel(facts: Facts, entry: Entry) -> bool:
         system.water.append(WaterEvent(entry.entry, joined))
     system.vessels.append(entry.entry)
     vessel.system = system.id
-    return True
-
-
-def _gauge(facts: Facts, entry: Entry) -> bool:
-    c = entry.content
-    vessel = facts.things.get(c["refs"]["vessel"])
-    if not isinstance(vessel, Vessel):
-        return False
-    gauged = Gauging(
-        entry.entry, entry.at, c["way"], {n: size(kept) for n, kept in c["sizes"].items()},
-        c["volume_l"], c["volume_l_low"], c["volume_l_high"], vessel.depth,
-        vessel.off_l,
-    )  # fmt: skip
-    # The newest gauging of each way counts.
-    vessel.gauged = (*(g for g in vessel.gauged if g.way != gauged.way), gauged)
-    regauge(facts, facts.system_of(vessel), entry)
+    if vessel.shape == "by-salt":
+        add_salt(system, entry, c["sizes"]["salt"], volume[0])
+        vessel.salt_counted = (entry.entry,)
     return True
 
 
@@ -129,38 +114,6 @@ def _reading(facts: Facts, entry: Entry) -> bool:
             system.readings[one.quantity] = one
         system.history.append(one)
     return True
-
-
-def _dose(facts: Facts, entry: Entry) -> bool:
-    c = entry.content
-    system = facts.water_meant(c, "system")
-    if system is None:
-        return False
-    added = c["added"]
-    system.doses.append(
-        DoseFact(
-            entry.entry,
-            entry.at,
-            entry.kind,
-            c["treatment"],
-            c["course"],
-            float(c["amount"]["value"]),
-            _base(c["amount"]["unit"]),
-            added["value"],
-            added["low"],
-            added["high"],
-            c.get("target_value"),
-            c["target_unit"],
-            tuple(c.get("broke", ())),
-        )
-    )
-    return True
-
-
-def _base(unit: str) -> str:
-    """What an amount's value is kept in, g or mL, whatever unit it was typed in."""
-    known = unit_of("amount", unit)
-    return known.canonical if known else unit
 
 
 def _stop(facts: Facts, entry: Entry) -> bool:
@@ -213,12 +166,11 @@ def _feed(facts: Facts, entry: Entry) -> bool:
 STEPS = {
     "vessel": _vessel,
     "level": level,
-    "gauge": _gauge,
     "top-up": top_up,
     "reading": _reading,
     "change": change,
-    "dose": _dose,
-    "given": _dose,
+    "dose": dose,
+    "given": dose,
     "stop": _stop,
     "equipment": _equipment,
     "contact": _contact,
