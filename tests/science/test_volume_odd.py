@@ -10,7 +10,7 @@ import pytest
 
 from intake.science.problem import Problem, Refused
 from intake.science.spread import Size
-from intake.science.volume import SHAPES, Inside, Lists, Shape, at_depth, true_volume
+from intake.science.volume import SHAPES, Inside, Lists, Shape, at_depth, plain_l, true_volume
 from tests.science.vessels import found, refused
 
 LISTED = ("depths", "points", "slice", "table", "sides")
@@ -111,3 +111,16 @@ def test_gravel_is_held_against_the_vessel_by_its_bulk() -> None:
 
     assert (problem.code, problem.path) == ("out-of-range", "--gravel")
     assert found(true_volume("box", sizes, Inside(gravel_l=Size(72)))).volume_l > 0
+    # A line that has fallen under the top of the gravel is no mistake in its bulk.
+    low = found(at_depth("box", sizes, Size(20), Inside(gravel_l=Size(60))))
+    assert low.volume_l == pytest.approx(48 - 60 * 0.62)
+
+
+def test_water_without_its_doubt_is_the_same_water() -> None:
+    sizes = {"length": Size(60, 1), "width": Size(40, 1), "depth": Size(30, 1)}
+    sizes |= {"floor_length": Size(50, 1)}
+    inside = Inside(gravel_l=Size(9, 1))
+    for depth in (30.0, 12.0, 0.1, 0.0, 41.0):
+        whole = at_depth("box", sizes, Size(depth, 1), inside, height=Size(40))
+        plain = plain_l("box", sizes, Size(depth, 1), inside, height=Size(40))
+        assert plain == (whole if isinstance(whole, Problem) else whole.volume_l)

@@ -9,7 +9,7 @@ from intake.flows.facts.things import Gauging, Vessel
 from intake.flows.facts.ways import gauging_of
 from intake.science.problem import Problem, Refused
 from intake.science.spread import Size
-from intake.science.volume import SHAPES, Lists, TrueVolume, at_depth, true_volume
+from intake.science.volume import SHAPES, Lists, TrueVolume, at_depth, plain_l, true_volume
 
 
 def at_line(vessel: Vessel, depth: Size | None = None) -> TrueVolume | Problem:
@@ -88,6 +88,15 @@ def _known(vessel: Vessel, depth: Size | None) -> TrueVolume | None:
     return None if isinstance(found, Problem) else found
 
 
+def _plain_l(vessel: Vessel, depth: Size) -> float | None:
+    """The litres of `_known` without their doubt."""
+    try:
+        found = plain_l(vessel.shape, vessel.sizes, depth, vessel.inside, **vessel.lists)
+    except Refused:
+        return None
+    return None if isinstance(found, Problem) else found
+
+
 def together(vessels: Iterable[Vessel]) -> tuple[float, float, float]:
     """The water of several vessels [L]; their doubts are independent of each other."""
     each = [litres(v) for v in vessels]
@@ -126,11 +135,11 @@ def depth_for(vessel: Vessel, litres_wanted: float) -> Size | None:
     reached = None
     for _ in range(60):
         middle = Size((low + high) / 2, vessel.depth.half)
-        found = _known(vessel, middle)
-        if found is None:
+        volume_l = _plain_l(vessel, middle)
+        if volume_l is None:
             # No water at this depth: it is under what is inside, or over the last mark.
             too_low = middle.value < vessel.mark.value
         else:
-            reached, too_low = middle, found.volume_l < litres_wanted
+            reached, too_low = middle, volume_l < litres_wanted
         low, high = (middle.value, high) if too_low else (low, middle.value)
     return reached

@@ -15,7 +15,7 @@ from intake.science.volume.answer import (
 )
 from intake.science.volume.catalogue import INSIDE, SHAPES, Shape, SizeSpec
 from intake.science.volume.compare import Comparison, compare
-from intake.science.volume.measure import at_depth, true_volume, waterline
+from intake.science.volume.measure import at_depth, plain_l, true_volume, waterline
 from intake.science.volume.surface import waterline_cm
 
 __all__ = [
@@ -35,6 +35,7 @@ __all__ = [
     "TrueVolume",
     "at_depth",
     "compare",
+    "plain_l",
     "true_volume",
     "waterline",
     "waterline_cm",

@@ -120,32 +120,61 @@ def waterline(
     )
 
 
-def _worked(asked: Asked) -> TrueVolume | Problem:
-    problem = first_problem(asked)
-    if problem is not None:
-        return problem
-    sizes = asked.flat()
-    values = {name: size.value for name, size in sizes.items()}
+def plain_l(
+    shape: str,
+    sizes: Mapping[str, Size],
+    depth_cm: Size,
+    inside: Inside = NOTHING,
+    **more: Unpack[Lists],
+) -> float | Problem:
+    """The water of `at_depth` [L] without its doubt, for whoever tries many depths.
+
+    Raises
+    ------
+    Refused
+        As `at_depth`, of a shape that has a depth.
+    """
+    asked = Asked(SHAPES[shape], sizes, inside, **more, today=depth_cm)
+    values = {name: size.value for name, size in asked.flat().items()}
+    return first_problem(asked) or _no_water(asked, values) or asked.water_l(values)
+
+
+def _no_water(asked: Asked, values: Mapping[str, float]) -> Problem | None:
+    """Where the sizes hold no believable water, or what is inside leaves none."""
     gross_l = asked.gross_l(values)
-    things_l = displacements_l(values)
-    taken_l = sum(things_l.values())
     if not slips.LEAST_L <= gross_l <= slips.MOST_L:
         text = "the volume is under a drop"
         if gross_l > slips.MOST_L:
             text = f"the volume is {figure(gross_l, 3)} L"
         return wrong(asked.shape.sizes[0].name, text, "no vessel holds that: check the units")
     bulk_l = values.get("gravel", 0.0)
-    if bulk_l > gross_l:
+    if bulk_l > gross_l and asked.today is None:
         text = f"{figure(bulk_l, 4)} L of gravel does not fit into {figure(gross_l, 4)} L"
         return wrong("gravel", text, "its bulk, holes included, is under the volume")
+    things_l = displacements_l(values)
+    taken_l = sum(things_l.values())
     if taken_l >= gross_l:
         most = max(things_l, key=lambda name: things_l[name])
         text = f"{figure(taken_l, 4)} L is taken up of {figure(gross_l, 4)} L"
         return wrong(most, text, "what is inside is smaller than the water")
+    return None
+
+
+def _worked(asked: Asked) -> TrueVolume | Problem:
+    problem = first_problem(asked)
+    if problem is not None:
+        return problem
+    sizes = asked.flat()
+    values = {name: size.value for name, size in sizes.items()}
+    problem = _no_water(asked, values)
+    if problem is not None:
+        return problem
     spread = propagate(lambda moved: asked.water_l(possible(moved)), sizes, together)
     if not isfinite(spread.high):
         return wrong("after", *notes.lost_rise(sizes))
     half_l = max(spread.high - spread.value, spread.value - spread.low)
+    gross_l = asked.gross_l(values)
+    taken_l = sum(displacements_l(values).values())
     return TrueVolume(
         volume_l=spread.value,
         low_l=max(0.0, spread.low),
