@@ -200,6 +200,9 @@ def _today() -> Iterator[Line]:
     for step, day in (("ready-vessel", 5), ("ready-tools", 4), ("ready-papers", 4)):
         yield _line(day, "19:00", "done", task=f"North tub/*/{step}/1")
     yield _line(1, "20:05", "done", task="North tub/*/ready-water/1")
+    for resident in ("Long tank", "Window tank", "Fry tray"):
+        yield _line(1, "20:10", "level", vessel=resident, at_mark=True)
+    yield _line(0, "-00:45", "level", vessel="North tub", at_mark=True)
     yield _line(1, "20:00", "reading", subject="North tub", temp="19.4 C", ph="7.8", kh="6 dKH",
                 tan="0 mg/L", kit="drop kit")  # fmt: skip
     yield _line(0, "-00:40", "shipment", name="Box 14", delivered_ago="0 -00:50",

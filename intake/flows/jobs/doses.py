@@ -17,7 +17,7 @@ from intake.flows.doses import (
     treatment_named,
     with_tool,
 )
-from intake.flows.facts.things import KeptTool, System, Vessel
+from intake.flows.facts.things import KeptTool, System
 from intake.flows.facts.volumes import together
 from intake.flows.jobs.dose_words import (
     because,
@@ -32,7 +32,7 @@ from intake.flows.jobs.dose_words import (
     stop_of,
     target_range,
 )  # fmt: skip
-from intake.flows.jobs.lines import asked_lines
+from intake.flows.jobs.lines import asked_lines, water_shown
 from intake.flows.jobs.today import heads, round_of, zone_text
 from intake.flows.jobs.words import recorded, with_doubt
 from intake.flows.record import record as record_entry
@@ -182,12 +182,13 @@ def _shown(
     elif refused is not None:
         stops = (stop_of(refused, course, request),)
     target = answer.target if answer else (request.target or course.usual)
+    lines = asked_lines(book, vessels) if course.unit.endswith("/L") else ()
     worked = DoseView(
         title=treatment.title,
         treatment=treatment.id,
         course=course.name,
         vessel=named.name,
-        volume=_volume(vessels),
+        volume=water_shown(vessels, old=bool(lines)),
         occupants=heads(animals),
         reaches=tuple(v.name for v in vessels),
         target=Shown(show(target, ""), course.unit),
@@ -214,15 +215,9 @@ def _shown(
         because=because(course, request, answer, refused),
         how=how(answer, refused),
         so_far=so_far(book, system, treatment),
-        lines=asked_lines(book, vessels) if course.unit.endswith("/L") else (),
+        lines=lines,
     )
     return worked if answer is None else _with_amount(worked, request, answer)
-
-
-def _volume(vessels: list[Vessel]) -> Shown:
-    shown = with_doubt(*together(vessels), "L")
-    origin = "at today's line" if len(vessels) == 1 else f"in {len(vessels)} vessels"
-    return replace(shown, origin=origin)
 
 
 def _with_amount(worked: DoseView, request: DoseRequest, answer: DoseAnswer) -> DoseView:

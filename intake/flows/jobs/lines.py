@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from intake.flows import papers
 from intake.flows import record as recording
 from intake.flows.desk import Book, Desk
 from intake.flows.facts.things import Vessel
+from intake.flows.facts.volumes import together
 from intake.flows.jobs.refusals import as_unreadable
 from intake.flows.jobs.words import recorded, with_doubt
 from intake.flows.line_words import OldLine, old_lines, waterline_sizes
-from intake.flows.views.parts import LineAsked, Recorded
+from intake.flows.views.parts import LineAsked, Recorded, Shown
 from intake.science.figures import figure
 from intake.science.show import show
 
@@ -58,6 +60,13 @@ def asked_lines(book: Book, vessels: list[Vessel]) -> tuple[LineAsked, ...]:
 def _asked(line: OldLine) -> str:
     keys = "a at the mark, l a number" if line.has_depth else "a at its mark"
     return f"the line of {line.vessel} was read {line.age} ago: {keys}"
+
+
+def water_shown(vessels: list[Vessel], *, old: bool) -> Shown:
+    """The water a dose goes into, and at which line."""
+    line = "at the old line" if old else "at today's line"
+    origin = line if len(vessels) == 1 else f"in {len(vessels)} vessels"
+    return replace(with_doubt(*together(vessels), "L"), origin=origin)
 
 
 def line_text(book: Book, vessel: Vessel) -> str:
