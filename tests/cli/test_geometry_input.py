@@ -255,3 +255,11 @@ def test_sizes_in_different_units_of_one_vessel() -> None:
     _, answer = ask("volume box --length 24in --width 300mm --depth 1.5ft")
 
     assert answer["volume_l"] == pytest.approx(60.96 * 30 * 45.72 / 1000)
+
+
+def test_b87_an_old_line_is_asked_about_before_a_dose(room: Room) -> None:
+    fresh = room.at("2026-03-03 11:59", "dose salt --vessel tub")
+    old = room.at("2026-03-03 12:01", "dose salt --vessel tub")
+
+    assert not _warned(fresh)
+    assert _warned(old)[0].startswith("the line of tub was read 24 h ago, Mon 2 Mar 12:00")
