@@ -137,6 +137,8 @@ def _value(value: Any, unit: str) -> str:
         return show(value, unit, digits=4)
     if isinstance(value, list) and all(isinstance(item, str) for item in value):
         return ", ".join(value)
+    if isinstance(value, dict) and value and all(isinstance(x, float) for x in value.values()):
+        return ", ".join(f"{label_of(k)[0]} {_value(x, label_of(k)[1])}" for k, x in value.items())
     if isinstance(value, dict | list):
         return str(len(value))
     return str(value)

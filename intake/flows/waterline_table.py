@@ -117,6 +117,8 @@ def _notes(vessel: Vessel, top: str, half_cm: float, gravel_cm: float) -> tuple[
         f"Lines are inside, straight up from the {_lowest(vessel)}, to {top}.",
         f"The ends hold the doubt of its sizes and of reading the line to {show(half_cm, 'cm')}.",
     ]
+    if _alone(vessel).gauged:
+        found.append("Another way its water was found is held in the ends as well.")
     if _walls(vessel) or vessel.shape in ("bowl", "drum"):
         found.append("The walls lean: hang the tape plumb, never along the wall.")
     inside = vessel.inside

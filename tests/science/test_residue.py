@@ -16,6 +16,7 @@ from intake.science.ledger import (
     Flushed,
     Joined,
     Ledger,
+    Levelled,
     Parted,
     Regauged,
     Removing,
@@ -234,6 +235,55 @@ def test_every_volume_and_every_decay_inside_the_ranges_lies_inside(
     half_life = 30.0 * (200.0 / 30.0) ** lean
     true = ledger(*events, start=filled(true_l), low=half_life, high=half_life)
     assert found.low * (1 - 1e-6) <= level(true, 250) <= found.high * (1 + 1e-6)
+
+
+# -- a line that was read ---------------------------------------------------------------------
+
+
+def read(hours: float, litres: float, gone: str, new: Residue | None = None) -> Levelled:
+    return Levelled(at(hours), litres, litres, litres, gone, new or Residue(0.0, 0.0, 0.0))
+
+
+@pytest.mark.parametrize(
+    ("gone", "low", "now"), [("none", 1.25, 1.25), ("all", 1.0, 1.0), ("perhaps", 1.0, 1.25)]
+)
+def test_a_fall_takes_what_its_cause_takes(gone: str, low: float, now: float) -> None:
+    """100 mg in 100 L, 80 L left: 1.25 mg/L where it evaporated, 1 where it ran out."""
+    found = residue(ledger(dosed(0, 100.0), read(1, 80.0, gone)), at(2))
+    assert (found.low, found.now, found.high) == pytest.approx((low, now, now))
+
+
+def test_a_rise_brings_what_the_new_water_holds() -> None:
+    """100 mg and 25 L of 0.4 mg/L are 110 mg in 125 L."""
+    some = read(1, 125.0, "perhaps", Residue(0.4, 0.0, 0.4))
+    found = residue(ledger(dosed(0, 100.0), some), at(2))
+    assert (found.low, found.now, found.high) == pytest.approx((0.8, 0.88, 0.88))
+
+
+def test_rain_that_may_run_off_by_itself_takes_nothing_at_the_high_end() -> None:
+    found = residue(ledger(dosed(0, 100.0), Flushed(at(1), 100.0, surely=False)), at(2))
+    assert (found.low, found.now, found.high) == pytest.approx((math.exp(-1), math.exp(-1), 1.0))
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.floats(0.8, 1.2),
+    st.lists(st.tuples(st.floats(0.5, 1.5), st.booleans()), min_size=1, max_size=6),
+)
+def test_whatever_a_fall_was_lies_inside(lean: float, lines: list[tuple[float, bool]]) -> None:
+    """The tape's doubt is one and the same; each fall ran out or evaporated, nobody knows."""
+    read_so = [
+        Levelled(at(n), 100 * share, 80 * share, 120 * share)
+        for n, (share, _) in enumerate(lines, 1)
+    ]
+    found = residue(ledger(dosed(0, 100.0), *read_so, start=filled(100, 80, 120)), at(99))
+    held, volume = 100.0, 100 * lean
+    for share, ran_out in lines:
+        after = 100 * lean * share
+        if after < volume and ran_out:
+            held *= after / volume
+        volume = after
+    assert found.low * (1 - 1e-6) <= held / volume <= found.high * (1 + 1e-6)
 
 
 # -- against an independent integration ----------------------------------------------------------
