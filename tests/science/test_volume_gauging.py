@@ -272,3 +272,18 @@ def test_doubt_by_salt_covers_95_percent_of_draws(seed: int) -> None:
         hits += answer.low_l <= volume_l <= answer.high_l
 
     assert 0.935 <= hits / 2_000 <= 0.98
+
+
+@pytest.mark.parametrize(("tape_l", "allowed_l"), [(1500, 1811.4), (400, 314.7)])
+def test_two_ways_are_compared_by_the_sides_that_face_each_other(
+    tape_l: float, allowed_l: float
+) -> None:
+    # A rise of 0.2 +/- 0.14 g/L from 150 g is 750 L, 439 to 2,561: wide above, narrow below.
+    readings = {"before": Size(0.2, 0.1), "after": Size(0.4, 0.1), "salt": Size(150)}
+    salt = found(true_volume("by-salt", readings, salt_readings="salt"))
+    tape = found(true_volume("metered", {"bucket": Size(tape_l, 50), "count": Size(1)}))
+
+    both = compare(tape, salt)
+
+    assert both.normalised == pytest.approx(abs(tape_l - 750) / allowed_l, rel=1e-3)
+    assert both.agree is (tape_l > 750)
