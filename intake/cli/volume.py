@@ -22,6 +22,8 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: A
     """Answers with the volume, its doubt, and the size that adds most of it."""
     if not tokens or tokens[0].startswith("-"):
         raise Usage("intake volume SHAPE ...; shapes: " + ", ".join(SHAPES))
+    if tokens[0] == SALT_NEEDED:
+        return _salt_needed(tokens[1:], options)
     shape = shape_named(tokens[0])
     if isinstance(shape, Problem):
         raise Unreadable(shape.placed("SHAPE"))
@@ -61,6 +63,30 @@ def _printed(sold: Published) -> str:
     said = str(low) if low == high else f"{low} to {high}"
     size = f"{sold.diameter_ft} ft x {sold.height_in} in"
     return f"{size:<14} {said:>12} US gal, brim {brim_us_gal(sold):.0f}"
+
+
+SALT_NEEDED = "salt-needed"
+
+
+def _salt_needed(tokens: Sequence[str], options: Globals) -> Reply:
+    from intake.cli.asked import desk_of
+    from intake.flows.salt_needed import needed_anywhere, needed_in_room
+
+    parser = Parser(f"intake volume {SALT_NEEDED}", "The salt that tells a volume to 5 %.")
+    parser.option("about", "the volume as far as it is known")
+    parser.option("vessel", "instead, a vessel of the room")
+    parser.option("before", "what the meter reads now")
+    parser.option("meter", 'how far it can be off: "2 %", "1 % + 5 uS/cm"')
+    parser.option("limit", "the most salt that may be there")
+    parser.option("temp", "the water, where the meter does not compensate")
+    parser.option("factor", "of a meter that reads ppm")
+    parser.option("tool", "the step of the scale, or its name in the room")
+    typed = parser.read(tokens)
+    if "vessel" in typed and {"about", "limit"} & set(typed):
+        raise Usage("--vessel has its own water and limit: leave --about and --limit out")
+    if "vessel" in typed:
+        return Reply(needed_in_room(desk_of(options), typed))
+    return Reply(needed_anywhere(typed))
 
 
 def _add(parser: Parser, spec: SizeSpec) -> None:

@@ -120,6 +120,18 @@ def judge_amount(request: DoseRequest, amount: Decimal, unit: str) -> JudgedDose
     )
 
 
+def most_amount(request: DoseRequest) -> tuple[Decimal, Decimal, str]:
+    """The most that may go in now [g or mL], the hard limit in its course's unit, and its source.
+
+    Raises
+    ------
+    Refused
+        As `plan_dose`, where nothing at all may go in.
+    """
+    setting = _settle(request)
+    return setting.most(), setting.limit.value, setting.limit.source.text
+
+
 def check_given(
     request: DoseRequest, amount: Decimal | None = None, unit: str = ""
 ) -> tuple[Broken, ...]:

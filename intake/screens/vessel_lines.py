@@ -33,7 +33,7 @@ def gauged_lines(view: VesselView, width: int, look: Look, *, most: int) -> list
     """Each way the volume was found, and whether they agree."""
     lines = [_gauged(one, width, look) for one in view.gauged[:most]]
     if view.agreement:
-        differ = view.agreement != "they agree"
+        differ = view.agreement == "they differ"
         mark = "▲ " if differ else ""
         lines.append(
             look.say(

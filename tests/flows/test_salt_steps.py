@@ -188,3 +188,30 @@ def test_settling_needs_a_way_there_is_and_a_reason(room: Room) -> None:
     room.at(DAY, "record gauge Bag flow --rate '10 L/min' --time '4 min'")
     room.at(DAY, "record settle Bag --way flow --why 'a bucket leaked'")
     assert room.at(DAY, "dose salt --vessel Bag")["volume_l"] == pytest.approx(40)
+
+
+def test_how_much_salt_a_vessel_of_the_room_takes(room: Room) -> None:
+    line = "volume salt-needed --vessel Tub --before '335 uS/cm' --meter '2 %'"
+    told = room.at(DAY, line)
+    assert told["enough"]
+    assert told["salt_g"] == int(told["salt_g"])
+    assert told["reaches_percent"] <= 5
+    assert told["limit_g_l"] == 5.0
+    room.at(DAY, f"record salt-step Tub --salt {told['salt_g']:.0f}g --before '335 uS/cm'")
+    room.at(DAY, "record given Tub salt --amount 860g --why 'the bag tore'")
+    # 4.6 g/L may be there in the smallest water: what may still go in is less than it takes.
+    tight = room.at("2026-03-10 09:30", line.replace("335", "8500"))
+    assert not tight["enough"]
+    assert tight["salt_g"] <= tight["most_g"]
+    assert "volume-doubtful" in [w["code"] for w in tight["warnings"]]
+    room.at("2026-03-10 09:31", f"record vessel Nursery {BOX} --zone fry")
+    room.fails("2026-03-10 09:31", line.replace("Tub", "Nursery"), 3, "life-stage")
+
+
+def test_how_much_salt_a_guess_takes(room: Room) -> None:
+    line = "volume salt-needed --about '300 L +/- 30 L' --before '335 uS/cm'"
+    told = room.at(DAY, f"{line} --limit '3 g/L' --tool '5 g'")
+    assert told["salt_g"] % 5 == 0
+    assert told["most_g"] < 270 * 3
+    room.fails(DAY, line.replace("uS/cm", "ppm"), 1, "unit-missing")
+    assert room.ask(DAY, "volume salt-needed --about 300L")[0] == 2

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from intake.flows.facts.steps.gauging import STEP_NAMES
-from intake.flows.facts.things import System, Vessel
+from intake.flows.facts.things import Vessel
 from intake.flows.forms.every import FORMS as EVERY
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.gauge import KIT, VESSEL, meter_of, own_water
 from intake.flows.forms.readers import AQuantity, AText
 from intake.flows.forms.readers import Asked as Reading
-from intake.flows.running import run_of, still_runs
+from intake.flows.salt_courses import course_now
 from intake.flows.salt_steps import MIXED_H, step_for
 from intake.flows.sizes import read_sizes
 from intake.science.figures import figure
@@ -19,16 +19,6 @@ from intake.science.volume.asked import Asked
 from intake.science.volume.salt_checks import meter_problem
 
 SALT = "salt"
-
-
-def course_now(f: Filling, system: System) -> str | None:
-    """The course of salt that runs in this water, which the step then belongs to."""
-    doses = [d for d in system.doses if d.treatment == SALT and d.at <= f.when]
-    course = f.book.shelf.treatments[SALT].course(doses[-1].course) if doses else None
-    if course is None or course.route != "prolonged":
-        return None
-    run = run_of(system, SALT, course, f.when)
-    return course.name if still_runs(system, run, course, f.when) else None
 
 
 def _salt_step(f: Filling) -> None:
@@ -49,7 +39,7 @@ def _salt_step(f: Filling) -> None:
     for name in ("tool", "soft", "vet"):
         if f.get(name) is not None:
             values[name] = typed[name] = f.get(name)
-    course = course_now(f, system)
+    course = course_now(f.book, system, f.when)
     if course is not None:
         values["course"] = typed["course"] = course
     dose = Filling(f.book, f.when, f.why, values, typed, f.entry)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from intake.drawing.outlines import deepest_cm, from_above, side_outline
 from intake.drawing.section import width_at
 from intake.flows.desk import Book
 from intake.flows.drawn_gravel import gravel_cm
 from intake.flows.facts.things import Vessel
-from intake.flows.facts.volumes import at_line, has_depth, litres
+from intake.flows.facts.volumes import at_line, has_depth, litres, settled_way
 from intake.flows.jobs.lines import line_text
 from intake.flows.jobs.vessel_ways import agreement, ways_of
 from intake.flows.views.vessels import PlanView, Profile, VesselView
@@ -35,7 +37,11 @@ def shown(book: Book, vessel: Vessel, system: str, *, why: str = "", said: str =
         SHAPES[vessel.shape], vessel.sizes, vessel.inside, **vessel.lists, today=vessel.depth
     )
     values = {name: size.value for name, size in asked.flat().items()}
-    head = _head(found, litres(vessel)[1] if found else 0.0)
+    told = found
+    if found is not None and settled_way(vessel) is not None:
+        volume, low, high = litres(vessel)
+        told = replace(found, volume_l=volume, low_l=low, high_l=high)
+    head = _head(told, litres(vessel)[1] if found else 0.0)
     return VesselView(
         vessel=vessel.name,
         system=system,

@@ -40,11 +40,17 @@ def _line(vessel: Vessel, way: Gauging) -> str:
 
 def agreement(vessel: Vessel) -> tuple[str, str]:
     """Whether the ways agree, and by how much: the worst pair speaks."""
-    worst = max(_compared(vessel), key=lambda c: c.normalised, default=None)
+    compared = _compared(vessel)
+    worst = max(compared, key=lambda c: c.normalised, default=None)
     if worst is None:
         return "", ""
+    if vessel.settled is not None:
+        return (
+            f"settled: {vessel.settled.way}",
+            f"by {vessel.settled.keeper}: {vessel.settled.why}",
+        )
     share = show(worst.normalised, "", digits=2)
-    if worst.agree:
+    if worst.agree and not any(c.warnings for c in compared):
         return "they agree", f"{share} of the gap their doubts allow."
     apart = f"{show(worst.gap_l, 'L', digits=2)} apart, {show(worst.apart_percent, '%', digits=2)}"
     return (
