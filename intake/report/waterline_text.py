@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from unicodedata import east_asian_width
 
 from intake.report.waterline import COLUMNS, Waterline, about, cells, title
 
@@ -24,7 +25,19 @@ def as_text(sheet: Waterline) -> str:
 
 
 def _folded(text: str) -> list[str]:
-    return textwrap.wrap(text, WIDTH, break_long_words=False)
+    """Lines of at most `WIDTH` columns of a terminal, in which some characters take two."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and _columns(longer) <= WIDTH:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
+def _columns(text: str) -> int:
+    return len(text) + sum(east_asian_width(char) in "WF" for char in text)
 
 
 def _on_point(numbers: list[str]) -> list[str]:

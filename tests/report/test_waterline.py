@@ -49,6 +49,12 @@ def test_the_pieces_hold_every_mark_once_and_meet(top: float) -> None:
             assert piece.high_cm - mark.down_mm / 10 == pytest.approx(depths[mark.at])
 
 
+def test_a_name_in_wide_letters_fits_eighty_columns() -> None:
+    first, second, *_ = as_text(sheet(name="\u91d1" * 40)).splitlines()
+    assert (first, second) == ("Litres at each line:", "\u91d1" * 40), "80 columns, two each"
+    assert as_pdf(sheet(name="\u91d1" * 40)).startswith(b"%PDF-")
+
+
 def test_text_fits_eighty_columns_and_lines_up() -> None:
     text = as_text(sheet(name="A tub of a name that is forty letters lo"))
     lines = text.splitlines()

@@ -18,14 +18,15 @@ from intake.flows.jobs.words import (
     reading_shown,
     with_doubt,
 )
+from intake.flows.line_words import old_lines
 from intake.flows.quarantines import facts_of, tasks_of
-from intake.flows.residues import substances
+from intake.flows.residues import Substance, substances
 from intake.flows.views.parts import Timer
 from intake.flows.views.today import Alert, RoundStop, RoundTask, TodayView
 from intake.science.calendar import Task
 from intake.science.counters import counters
 from intake.science.figures import figure
-from intake.science.show import show
+from intake.science.show import show, show_range
 
 WALK = ("eggs", "fry", "resident", "cleared", "quarantine", "hospital")
 """The order of the feet: from what must stay cleanest to what may be dirtiest."""
@@ -241,10 +242,18 @@ def _because(book: Book, vessel: Vessel, tasks: list[RoundTask]) -> str:
     return f"nothing else is due at {vessel.name} today."
 
 
+def _left(s: Substance) -> str:
+    """What is left of a treatment, from its low to its high end."""
+    if s.level.low == s.level.high:
+        return show(s.level.now, s.unit)
+    return show_range(s.level.low, s.level.high, s.unit)
+
+
 def _sheet(book: Book, vessel: Vessel) -> tuple[tuple[str, str], ...]:
     system = book.facts.system_of(vessel)
     volume = with_doubt(*litres(vessel), "L")
-    rows = [("water", f"{volume.text} L")]
+    old = [f", line read {line.age} ago" for line in old_lines(book, [vessel], book.now)]
+    rows = [("water", f"{volume.text} L{old[0] if old else ''}")]
     read = {"temp": vessel.readings.get("temp"), **system.readings}
     for name, label in (("temp", "temperature"), ("ph", "pH"), ("tan", "TAN"), ("kh", "KH")):
         found = read.get(name)
@@ -252,5 +261,5 @@ def _sheet(book: Book, vessel: Vessel) -> tuple[tuple[str, str], ...]:
             shown = reading_shown(book, found)
             rows.append((label, f"{shown.text} {shown.unit}".strip() + f", {shown.origin}"))
     for s in substances(book, system, book.now):
-        rows.append((s.treatment, show(s.level.now, s.unit)))
+        rows.append((s.treatment, _left(s)))
     return tuple(rows)
