@@ -202,6 +202,8 @@ RESTS_ON = {
     "vessel": ("dose", "given", "change", "level"),
     "level": ("dose", "given", "change"),
     "gauge": ("dose", "given", "salt-step"),
+    "bucket": ("filled", "dose", "given", "salt-step"),
+    "filled": ("dose", "given", "salt-step"),
     "settle": ("dose", "given", "salt-step"),
     "salt-step": ("dose", "given", "gauge"),
     "top-up": ("dose", "given"),

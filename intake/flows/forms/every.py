@@ -14,6 +14,7 @@ _KINDS = {
     "change": ("change",),
     "gauge": ("gauge", "settle"),
     "salt": ("salt-step",),
+    "fillings": ("filling", "bucket", "filled"),
     "doses": ("dose", "given", "stop"),
     "shipments": ("shipment", "box", "bag", "claim"),
     "across": ("acclimation", "step", "checkpoint"),

@@ -24,7 +24,7 @@ def ways_of(book: Book, vessel: Vessel, found: TrueVolume | None) -> tuple[Gauge
     for way in vessel.gauged:
         volume = with_doubt(way.volume_l, way.low_l, way.high_l, "L")
         said = f"{_how_gauged(way.way, way.sizes)} on {_day(book, way)}, {_line(vessel, way)}"
-        ways.append(Gauged(METHODS[way.way], volume, said))
+        ways.append(Gauged(METHODS.get(way.way, "tape"), volume, said))
     return tuple(ways)
 
 
@@ -87,6 +87,8 @@ def _how_measured(book: Book, vessel: Vessel) -> str:
 
 def _how_gauged(way: str, sizes: dict[str, Size]) -> str:
     """``38 buckets of 10.03 L``."""
+    if way not in METHODS:
+        return "its sizes before"
     s = {name: size.value for name, size in sizes.items()}
     if way == "metered":
         return f"{show(s['count'], '')} buckets of {show(s['bucket'], 'L', digits=4)}"

@@ -9,9 +9,10 @@ from typing import Any
 from intake.flows import record as recording
 from intake.flows.correct import correct
 from intake.flows.desk import Book, Desk, at_work
-from intake.flows.facts.things import Vessel
+from intake.flows.facts.things import BucketFill, Vessel
 from intake.flows.facts.volumes import at_line, has_depth, litres, together
 from intake.flows.forms.every import FORMS
+from intake.flows.forms.fillings import counted
 from intake.flows.forms.gauge import WAYS
 from intake.flows.forms.water import SIZE_KEYS
 from intake.flows.jobs import vessel_sizes
@@ -48,10 +49,16 @@ def view(desk: Desk) -> VesselsView:
             for v in round_of(book)
         )
         total = litres_said(*together(round_of(book)))
-    if not lines:
+        paused = "".join(f" {paused_text(b)}" for b in book.facts.of_kind(BucketFill) if b.present)
+    if not lines and not paused:
         return VesselsView((), "no vessel in this room yet; a tape and five minutes measure one.")
     because = f"{len(lines)} vessels, {total} of true water, in the order of the round."
-    return VesselsView(lines, because)
+    return VesselsView(lines, because + paused)
+
+
+def paused_text(fill: BucketFill) -> str:
+    """That a filling waits, and how it goes on."""
+    return f"Filling {fill.name} is paused at {counted(fill)}: intake record bucket goes on."
 
 
 def _vessel(book: Book, name: str) -> Vessel:

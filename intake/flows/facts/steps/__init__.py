@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
-from intake.flows.facts.steps import fish, gauging, quarantine, room, shipments, water
+from intake.flows.facts.steps import fillings, fish, gauging, quarantine, room, shipments, water
 
 if TYPE_CHECKING:
     from intake.flows.facts.state import Facts
@@ -19,6 +19,7 @@ STEPS: Mapping[str, Callable[[Facts, Entry], bool]] = {
     **room.STEPS,
     **water.STEPS,
     **gauging.STEPS,
+    **fillings.STEPS,
     **shipments.STEPS,
     **fish.STEPS,
     **quarantine.STEPS,
