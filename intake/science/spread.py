@@ -46,11 +46,16 @@ class Spread:
     high: float
     shares: Mapping[str, float]
 
-    def largest(self, group: Callable[[str], str] = str) -> str:
-        """The name that adds most doubt, "" where nothing does; `group` joins several names."""
+    def grouped(self, group: Callable[[str], str] = str) -> dict[str, float]:
+        """What each name adds to the doubt; `group` joins several names."""
         sums: dict[str, float] = {}
         for name, share in self.shares.items():
             sums[group(name)] = sums.get(group(name), 0.0) + share
+        return sums
+
+    def largest(self, group: Callable[[str], str] = str) -> str:
+        """The name that adds most doubt, "" where nothing does; `group` joins several names."""
+        sums = self.grouped(group)
         best = max(sums, key=lambda name: sums[name], default="")
         return best if best and sums[best] > 0 else ""
 

@@ -124,6 +124,10 @@ class FormScreen(QuestionScreen[Mapping[str, str]]):
 
     @on(QuantityField.Entered)
     def _entered(self) -> None:
+        self.take_form()
+
+    def take_form(self) -> None:
+        """Answers what was typed, or goes to the field that keeps it from being taken."""
         wrong = next((f for f in self.fields if f.problem is not None), None)
         missing = next((f for f in self.fields if f.asked.needed and not f.text.strip()), None)
         typed = {f.asked.field: f.said for f in self.fields if f.text.strip()}

@@ -71,6 +71,10 @@ class SketchScreen(FormScreen):
 
     @on(QuantityField.Changed)
     def _moved(self) -> None:
+        self.redraw()
+
+    def redraw(self) -> None:
+        """Asks for the drawing of what is typed, where all of it can be read."""
         typed = {f.asked.field: f.said for f in self.fields if f.text.strip()}
         if typed and all(f.problem is None for f in self.fields):
             self.ask(

@@ -11,6 +11,7 @@ from textual.content import Content
 
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
 from intake.screens.lines import ask_line, record_mark
+from intake.screens.measure import MeasureScreen
 from intake.screens.question import HELP_KEY, LinesScreen, PickScreen
 from intake.screens.room_screen import RoomScreen
 from intake.screens.shape_pick import ShapeScreen
@@ -227,7 +228,17 @@ class VesselsScreen(RoomScreen[None]):
 
     def _measure(self, name: str, shape: str, questions: tuple[SizeQuestion, ...]) -> None:
         asked = tuple(
-            Asked(q.field, q.ask, q.kind, UNITS.get(q.kind, ""), needed=q.needed)
+            Asked(
+                q.field,
+                q.ask,
+                q.kind,
+                q.unit or UNITS.get(q.kind, ""),
+                needed=q.needed,
+                arrow=q.arrow,
+                how=q.how,
+                longer=q.longer,
+                fold=q.fold,
+            )
             for q in questions
         )
         if not name:
@@ -242,7 +253,8 @@ class VesselsScreen(RoomScreen[None]):
                 )
 
         why = "a length without its own doubt gets half the step of the tape."
-        sketch = SketchScreen(
+        drawn: type[SketchScreen] = SketchScreen if shape in dict(GAUGES) else MeasureScreen
+        sketch = drawn(
             f"{shape}  {name or 'new vessel'}",
             asked,
             why,

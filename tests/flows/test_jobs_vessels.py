@@ -240,7 +240,7 @@ def test_gravel_shows_before_it_is_saved_and_is_then_a_correction(desk: Desk) ->
 @pytest.mark.parametrize("shape", SHAPES)
 def test_what_is_asked_of_a_shape_is_what_it_takes(desk: Desk, shape: str) -> None:
     asked = RoomJobs(desk).sizes(shape)
-    own = [s for s in SHAPES[shape].sizes if s.name not in ("depths", "trade")]
+    own = [s for s in SHAPES[shape].sizes if s.name != "trade"]
     assert [q.field for q in asked][: len(own)] == [s.option for s in own]
     needed = {q.field for q in asked if q.needed}
     assert {s.option for s in own if s.required} <= needed

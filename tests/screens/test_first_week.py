@@ -56,7 +56,10 @@ class Keeper:
         first = self.app.focused
         while left:
             field = self.app.focused
-            assert isinstance(field, Input)
+            assert field is not None
+            if not isinstance(field, Input):  # a row that opens more fields
+                await self.keys("tab")
+                continue
             parent = field.parent.parent if field.parent is not None else None
             name = (field.id or (parent.id if parent else "") or "").partition("-")[2]
             if name in left:

@@ -228,7 +228,7 @@ class RoomJobs:
         return lines.table(self.desk, name, out, every)
 
     def sizes(self, shape: str) -> tuple[SizeQuestion, ...]:
-        return vessels.sizes(shape)
+        return vessels.sizes(self.desk, shape)
 
     def vessel_sketch(self, name: str, shape: str, typed: Mapping[str, str]) -> VesselView:
         return vessels.sketch(self.desk, name, shape, typed)

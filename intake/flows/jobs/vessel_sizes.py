@@ -18,6 +18,7 @@ from intake.science.quantity import read_quantity
 from intake.science.show import show
 from intake.science.spread import Size
 from intake.science.volume import INSIDE, SHAPES, Shape, SizeSpec, true_volume
+from intake.science.volume.how_to import how_to
 
 ASKS = {
     "length": "length at the line",
@@ -70,11 +71,27 @@ ARROWS = {
     "gravel": "floor", "rock_mass": "floor", "displaced": "middle", "connected": "middle",
 }  # fmt: skip
 KINDS = {"factor": "number"}
-SELDOM = ("void", "rock_density", "depths", "trade")
+SELDOM = ("void", "rock_density", "trade")
 """Not asked, since they have a usual value or are seldom needed; taken where they are typed."""
 
 
-def questions(shape: str) -> tuple[SizeQuestion, ...]:
+FOLDS = {"depths": "the floor slopes", "wall": "taken outside, or as sold"}
+"""Sizes that most vessels do not need, by what has to be so for them to be asked."""
+UNITS = {
+    "us": {"length": "in", "volume": "US gal", "flow": "US gal/min"},
+    "imperial": {"length": "in", "volume": "imp gal", "flow": "imp gal/min"},
+}
+"""What a bare number means where a room is not metric."""
+HEIGHT = SizeSpec("height", False, "From the floor inside up to the rim.")
+
+
+def _fold(name: str) -> str:
+    if name.startswith("floor_"):
+        return "the walls lean"
+    return "the walls bulge" if name.startswith("middle_") else FOLDS.get(name, "")
+
+
+def questions(shape: str, units: str = "metric") -> tuple[SizeQuestion, ...]:
     """What is asked to measure a shape, in order: its own sizes, the rim, what is inside.
 
     Of sizes that replace each other none is marked as needed.
@@ -85,22 +102,28 @@ def questions(shape: str) -> tuple[SizeQuestion, ...]:
     own = [s for s in found.sizes if s.name not in SELDOM]
     asked = [_question(found, s, own) for s in own]
     if found.family in ("plan", "solid"):
-        asked.append(SizeQuestion("height", ASKS["height"], "length", "side", needed=False))
+        asked.append(_question(found, HEIGHT, []))
     if found.family != "gauge":
         asked += [_question(found, s, []) for s in INSIDE if s.name not in SELDOM]
-    return tuple(asked)
+    meant = UNITS.get(units, {})
+    return tuple(replace(q, unit=meant.get(q.kind, "")) for q in asked)
 
 
 def _question(shape: Shape, spec: SizeSpec, own: list[SizeSpec]) -> SizeQuestion:
     stem = "floor" if spec.name.startswith("floor_") else "top"
     stem = "middle" if spec.name.startswith("middle_") else stem
-    alone = bool(spec.one_of) and sum(s.one_of == spec.one_of for s in own) == 1
+    fold = _fold(spec.name)
+    same = sum(s.one_of == spec.one_of for s in own if not _fold(s.name))
+    alone = bool(spec.one_of) and same == 1 and not fold
     return SizeQuestion(
         field=spec.option,
         ask=_ask(shape, spec),
         kind=KINDS.get(spec.kind, spec.kind),
         arrow=ARROWS.get(spec.name, stem),
         needed=spec.required or alone,
+        how=spec.how,
+        longer=how_to(shape.name, spec.name),
+        fold=fold,
     )
 
 
@@ -127,8 +150,8 @@ def as_typed(book: Book, name: str, shape: str, typed: Mapping[str, str]) -> tup
     try:
         reader.read()
         why = ""
-    except Usage:
-        why = _missing(found, given)
+    except Usage as no:
+        why = _missing(found, reader.typed) or str(no).replace("--", "")
     except Unreadable as wrong:
         why = _told(wrong.problems[0])
     height = _height(book, given)
@@ -179,11 +202,11 @@ def _height(book: Book, given: Mapping[str, Any]) -> Size | Problem | None:
 
 
 def _missing(shape: Shape, given: Mapping[str, Any]) -> str:
-    """The first size that is still needed, and how to measure it."""
+    """The first size that is still needed, and how to measure it; "" where all are there."""
     for spec in shape.sizes:
         others = [s for s in shape.sizes if spec.one_of and s.one_of == spec.one_of]
         if spec.name in given or any(s.name in given for s in others):
             continue
         if spec.required or others:
             return f"still needed: {_ask(shape, spec)}. {spec.how}"
-    return "not every size that was typed belongs to this shape"
+    return ""

@@ -18,6 +18,7 @@ from intake.flows.forms.water import SIZE_KEYS
 from intake.flows.jobs import vessel_sizes
 from intake.flows.jobs.refusals import as_unreadable
 from intake.flows.jobs.today import heads, round_of
+from intake.flows.jobs.vessel_drawn import drawn_so_far
 from intake.flows.jobs.vessel_view import shown
 from intake.flows.jobs.words import recorded, with_doubt
 from intake.flows.line_words import litres_said
@@ -111,9 +112,10 @@ def _quantity(book: Book, text: str, kind: str, path: str, zero: bool | None = N
     return read
 
 
-def sizes(shape: str) -> tuple[SizeQuestion, ...]:
+def sizes(desk: Desk, shape: str) -> tuple[SizeQuestion, ...]:
     """What is asked to measure a vessel of a shape, in order."""
-    return vessel_sizes.questions(shape)
+    with at_work(desk) as book:
+        return vessel_sizes.questions(shape, book.facts.units)
 
 
 def sketch(desk: Desk, name: str, shape: str, typed: Mapping[str, str]) -> VesselView:
@@ -125,7 +127,7 @@ def sketch(desk: Desk, name: str, shape: str, typed: Mapping[str, str]) -> Vesse
         if before is not None and shape in WAYS:
             both, said = vessel_sizes.gauged_too(book, before, drawn, why)
             return shown(book, both, system, said=said)
-        return shown(book, drawn, system, why=why)
+        return drawn_so_far(shown(book, drawn, system, why=why), drawn)
 
 
 def _written(

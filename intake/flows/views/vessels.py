@@ -73,6 +73,10 @@ class VesselView:
     per_cm: str  # "each cm of line is 10.3 L"
     because: str
     depth_text: str  # "46 cm"
+    doubts: tuple[tuple[str, str], ...] = ()  # while measuring: ("floor-width", "± 0.5 cm  31 %")
+    doubt_from: str = ""  # the size that adds most
+    guessed: tuple[str, ...] = ()  # sizes that only the drawing needs, in proportion
+    marks: tuple[str, ...] = ()  # a level table as rows, top first
     line_text: str = "true water at today's line"
     has_depth: bool = True  # a tape can tell its line
 
@@ -95,3 +99,7 @@ class SizeQuestion:
     arrow: str  # "top" | "floor" | "side" | "across" | "middle"
     text: str = ""
     needed: bool = True
+    unit: str = ""  # the room's unit; "" where the kind has one of its own
+    how: str = ""  # one sentence, for the because line
+    longer: str = ""  # where to hold the tape, and what misleads it
+    fold: str = ""  # asked only where the walls do that: "walls lean" ...

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import TypedDict
 
 from intake.science.problem import Warn
@@ -69,6 +69,8 @@ class TrueVolume:
         How it was found, e.g. ``racetrack, tapered``.
     doubt_from
         Option name of the size that adds most doubt, "" where nothing is in doubt.
+    shares
+        What each option adds to the doubt [1], together 1.
     """
 
     volume_l: float
@@ -81,6 +83,7 @@ class TrueVolume:
     doubt_from: str
     assumptions: tuple[str, ...]
     warnings: tuple[Warn, ...]
+    shares: Mapping[str, float] = field(default_factory=dict)
 
 
 Corner = tuple[Size, Size]

@@ -186,4 +186,5 @@ def _worked(asked: Asked) -> TrueVolume | Problem:
         doubt_from=spread.largest(option),
         assumptions=notes.assumptions(asked, values),
         warnings=notes.warnings(asked, values, gross_l, taken_l, half_l),
+        shares=spread.grouped(option),
     )

@@ -44,6 +44,10 @@ class Asked:
     not_read: bool = False
     one_of: tuple[str, ...] = ()
     first: str = ""
+    arrow: str = ""  # where the tape goes on the drawing
+    how: str = ""
+    longer: str = ""
+    fold: str = ""  # asked only once that is said to be so
 
 
 WORDS = "text"
@@ -94,6 +98,14 @@ def kind_of(text: str, asked: Asked) -> str:
     return asked.kind
 
 
+class SizeInput(Input):
+    """A field in which `?` is no text but asks how it is measured."""
+
+    def check_consume_key(self, key: str, character: str | None) -> bool:
+        """The screen gets the question mark."""
+        return key != "question_mark" and super().check_consume_key(key, character)
+
+
 class QuantityField(Vertical):
     """The question, the field, and under it what was read or what is wrong."""
 
@@ -115,20 +127,36 @@ class QuantityField(Vertical):
         super().__init__(id=f"field-{asked.field}")
         self.asked = asked
         self._first = text
+        self._note = ""
 
     def compose(self) -> ComposeResult:
         """Question, field and reading on one row, what is wrong under them."""
         with Horizontal(classes="asked"):
             yield Lines(self._question, classes="ask")
             words = self.asked.kind == WORDS
-            yield Input(
-                self._first or self.asked.first,
-                max_length=LONGEST_WORDS if words else LONGEST,
-                select_on_focus=False,
-                classes="words" if words else "",
-            )
+            yield self.make_input(words)
             yield Lines(self._beside, classes="reading")
         yield Lines(self._under, classes="wrong")
+
+    def make_input(self, words: bool) -> Input:
+        """The field itself."""
+        kind = SizeInput if self.asked.longer else Input
+        return kind(
+            self._first or self.asked.first,
+            max_length=LONGEST_WORDS if words else LONGEST,
+            select_on_focus=False,
+            classes="words" if words else "",
+        )
+
+    def note(self, text: str) -> None:
+        """Shows what the text makes of the whole instead of what was read in it."""
+        if text != self._note:
+            self._note = text
+            self.query_one(".reading", Lines).show(self._beside)
+
+    def put(self, text: str) -> None:
+        """Another text, still to be typed over."""
+        self.query_one(Input).value = text
 
     @property
     def text(self) -> str:
@@ -157,7 +185,8 @@ class QuantityField(Vertical):
 
     def _question(self, width: int, look: Look) -> list[Content]:
         unit = f", {self.asked.unit}" if self.asked.unit else ""
-        return [look.say((shorten(self.asked.ask + unit, width), "ink"))]
+        ask = shorten(self.asked.ask, width - len(unit))
+        return [look.say((ask + unit, "ink"))]
 
     def _beside(self, width: int, look: Look) -> list[Content]:
         read = self.quantity
@@ -166,7 +195,7 @@ class QuantityField(Vertical):
         if read is None:
             held = self.text.strip() == NOT_READ
             return [look.say(("not read" if held else "", "faint"))]
-        return [look.say((shorten(reading_of(read), width), "soft"))]
+        return [look.say((shorten(self._note or reading_of(read), width), "soft"))]
 
     def _under(self, width: int, look: Look) -> list[Content]:
         problem = self.problem

@@ -18,11 +18,25 @@ _INSIDE = {
 _PLAIN = {AIR: " ", LINE: "~", WATER: "~", GRAVEL: "."}
 _LEFT = 8
 _RIGHT = 20
+_CLOSE = (2, 12)
+"""Margins where there is little room: an arrow at the left, the bare depth at the right."""
+_LENGTHS = frozenset({"length", "diameter", "across"})
 
 
-def drawing_lines(profile: Profile, width: int, rows: int, look: Look) -> list[Content]:
-    """The cut vessel between its sizes: above, below and at the right; `rows` in all."""
-    left, right = (_LEFT, _RIGHT) if width >= 60 else (0, 0)
+def drawing_lines(
+    profile: Profile,
+    width: int,
+    rows: int,
+    look: Look,
+    *,
+    arrow: str = "",
+    unknown: frozenset[str] = frozenset(),
+) -> list[Content]:
+    """The cut vessel between its sizes: above, below and at the right; `rows` in all.
+
+    `arrow` is where the tape goes now, `unknown` the sizes that stand there only to be drawn.
+    """
+    left, right = (_LEFT, _RIGHT) if width >= 60 else _CLOSE if width >= 26 else (0, 0)
     columns = max(8, width - left - right)
     cut = section(
         profile.outline,
@@ -32,15 +46,23 @@ def drawing_lines(profile: Profile, width: int, rows: int, look: Look) -> list[C
         columns=columns,
         rows=max(2, rows - 2),
     )
-    notes = _notes(profile, cut) if right else {}
-    top = f"{_cm(profile.length_waterline_cm)} cm at the waterline"
-    floor = f"{_cm(profile.length_floor_cm)} cm at the floor"
-    lines = [_size(top, cut, 0 if cut.waterline_row is None else cut.waterline_row, left, look)]
+    depth = "?" if "depth" in unknown else f"{_cm(profile.depth_cm)} cm"
+    notes = _notes(profile, cut, depth, close=right == _CLOSE[1]) if right else {}
+    if arrow == "side":
+        notes = {y: (text, "touch") for y, (text, _) in notes.items()}
+    lost = bool(_LENGTHS & unknown)
+    top = f"{'?' if lost else _cm(profile.length_waterline_cm) + ' cm'} at the waterline"
+    floor = f"{'?' if lost else _cm(profile.length_floor_cm) + ' cm'} at the floor"
+    at = 0 if cut.waterline_row is None else cut.waterline_row
+    lines = [_size(top, cut, at, left, look, here=arrow == "top")]
+    middle = (at + len(cut.rows)) // 2 if arrow == "middle" else None
     for y in range(len(cut.rows)):
-        label = "line ".rjust(left) if left and y == cut.waterline_row else " " * left
+        label = "line ".rjust(left) if left >= _LEFT and y == cut.waterline_row else " " * left
+        if left and y == middle:
+            label = "→ ".rjust(left)
         note, role = notes.get(y, ("", "soft"))
         lines.append(look.say((label, "touch"), _row(y, cut, look), ("  " + note, role)).rstrip())
-    lines.append(_size(floor, cut, len(cut.rows) - 1, left, look))
+    lines.append(_size(floor, cut, len(cut.rows) - 1, left, look, here=arrow == "floor"))
     return lines
 
 
@@ -48,7 +70,9 @@ def _cm(value: float) -> str:
     return f"{value:.1f}".rstrip("0").rstrip(".")
 
 
-def _notes(profile: Profile, cut: Section) -> dict[int, tuple[str, str]]:
+def _notes(
+    profile: Profile, cut: Section, depth: str, *, close: bool
+) -> dict[int, tuple[str, str]]:
     rows = len(cut.rows)
     notes: dict[int, tuple[str, str]] = {}
     line = cut.waterline_row
@@ -56,33 +80,37 @@ def _notes(profile: Profile, cut: Section) -> dict[int, tuple[str, str]]:
     if line is None:
         return notes
     if line > 0:
-        notes[0] = (f"rim, {_cm(above)} cm above", "faint")
+        notes[0] = ("rim" if close else f"rim, {_cm(above)} cm above", "faint")
     for y in range(line, rows):
         notes[y] = ("│", "soft")
     notes[line] = ("┬", "soft")
     notes[rows - 1] = ("┴", "soft")
     middle = (line + rows - 1) // 2
-    notes[middle] = (f"{notes[middle][0]} {_cm(profile.depth_cm)} cm of water", "ink")
+    notes[middle] = (f"{notes[middle][0]} {depth}{'' if close else ' of water'}", "ink")
     if cut.gravel_row is not None and cut.gravel_row != middle:
         mark = notes[cut.gravel_row][0]
-        notes[cut.gravel_row] = (f"{mark} gravel {_cm(profile.gravel_cm)} cm", "soft")
+        high = "" if close else f" {_cm(profile.gravel_cm)} cm"
+        notes[cut.gravel_row] = (f"{mark} gravel{high}", "soft")
     return notes
 
 
-def _size(text: str, cut: Section, at: int, left: int, look: Look) -> Content:
+def _size(
+    text: str, cut: Section, at: int, left: int, look: Look, *, here: bool = False
+) -> Content:
+    text, role = (f"→ {text}", "key") if here else (text, "soft")
     row = cut.rows[at]
     start = row[0][1] // 2 if row[0][0] == OUTSIDE else 0
     end = cut.columns - (row[-1][1] // 2 if row[-1][0] == OUTSIDE else 0)
     room = end - start
     if room < len(text) + 6:
         pad = max(0, start + (room - len(text)) // 2)
-        return look.say(" " * (left + pad), (text, "soft"))
+        return look.say(" " * (left + pad), (text, role))
     dashes = room - len(text) - 4
     before = dashes // 2
     return look.say(
         " " * (left + start),
         ("├" + "─" * before, "faint"),
-        (f" {text} ", "soft"),
+        (f" {text} ", role),
         ("─" * (dashes - before) + "┤", "faint"),
     )
 
