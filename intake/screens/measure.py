@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import ClassVar
 
 from textual import events, on
@@ -153,7 +154,8 @@ class MeasureScreen(SketchScreen):
         here = self._here
         if here is not None and here.longer:
             title = f"How do I measure this?  {here.ask}"
-            self.app.push_screen(LinesScreen(title, (here.longer,), here.how))
+            sentences = tuple(re.split(r"(?<=\.) ", here.longer))
+            self.app.push_screen(LinesScreen(title, sentences, here.how))
 
     @on(FoldRow.Opened)
     def _opened(self, event: FoldRow.Opened) -> None:
