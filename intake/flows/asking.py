@@ -10,6 +10,7 @@ from intake.flows import residues
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.doses import system_named
 from intake.flows.facts.things import Shipment, System
+from intake.flows.linked import watched
 from intake.flows.notes import Notes
 from intake.flows.quarantines import (
     alerts_of,
@@ -131,9 +132,10 @@ def alerts(book: Book) -> list[dict[str, Any]]:
     for system in in_quarantine(book):
         for a in alerts_of(book, system):
             found.append(_alert(a.urgency, a.text, a.because, system, a.entry))
-    for system in book.facts.systems.values():
+    for system in book.facts.waters():
         found += _broken_limits(book, system)
         found += _restless(book, system)
+    found += [_alert("watch", w.text, w.because, w.system, w.entry) for w in watched(book)]
     order = {"call-vet": 0, "isolate": 1, "test-water": 2, "watch": 3}
     return sorted(found, key=lambda a: order[a["urgency"]])
 

@@ -66,7 +66,7 @@ def _tell(book: Book, line: Line, now: datetime) -> None:
 def _own_task(book: Book, task: str) -> str:
     """``North tub/*/step/1`` with the entry that began the quarantine that runs there."""
     name = task.partition("/")[0]
-    system = next(s for s in book.facts.systems.values() if s.name == name)
+    system = next(s for s in book.facts.waters() if s.name == name)
     return task.replace("*", str(system.quarantines[-1].id))
 
 
@@ -103,7 +103,7 @@ def summary(desk: Desk) -> dict[str, Any]:
             "vessels": sum(v.present for v in facts.of_kind(Vessel)),
             "fish": sum(a.count for a in fish),
             "shipments": len(list(facts.of_kind(Shipment))),
-            "quarantines": [s.name for s in facts.systems.values() if s.quarantine is not None],
+            "quarantines": [s.name for s in facts.waters() if s.quarantine is not None],
         }
     asked = today(desk)
     return {

@@ -8,7 +8,8 @@ from decimal import Decimal
 
 from intake.flows.desk import Book
 from intake.flows.facts.things import Animal, Product, ReadingFact, System, Vessel
-from intake.flows.facts.volumes import at_line, together
+from intake.flows.facts.volumes import at_line
+from intake.flows.facts.volumes import water_of as water_in
 from intake.flows.line_words import asked_again, old_lines
 from intake.flows.notes import Notes
 from intake.flows.residues import SALT, ledger_of, level_met, level_of, substances
@@ -17,7 +18,7 @@ from intake.flows.strengths import stated, strength_of
 from intake.science.amount import StatedStrength
 from intake.science.conditions import Reading
 from intake.science.dose import DoseRequest, WaterVolume
-from intake.science.ledger import Changed, Flushed, Residue
+from intake.science.ledger import Changed, Flushed, Joined, Residue
 from intake.science.limits import allowed
 from intake.science.mixing import TRACE, Present, Recent
 from intake.science.problem import Problem
@@ -26,7 +27,7 @@ from intake.science.treatment import Course, Treatment
 
 def water_of(book: Book, system: System) -> WaterVolume:
     """All water of a system at today's lines."""
-    each = together(book.facts.vessel(v) for v in system.vessels)
+    each = water_in(system, [book.facts.vessel(v) for v in system.vessels])
     volume, low, high = (Decimal(repr(round(x, 9))) for x in each)
     return WaterVolume(volume, low, high)
 
@@ -145,7 +146,7 @@ def _decimal(value: float | None) -> Decimal | None:
 def _replaces(system: System, last: datetime | None, now: datetime) -> bool:
     """Whether water was changed since the last dose, so that a dose puts back what went out."""
     return last is not None and any(
-        isinstance(w.event, Changed | Flushed) and last <= w.event.at_utc <= now
+        isinstance(w.event, Changed | Flushed | Joined) and last <= w.event.at_utc <= now
         for w in system.water
     )
 

@@ -123,7 +123,7 @@ def _arrivals(book: Book, system: System, running: Quarantine) -> Iterator[q.Arr
         if not isinstance(animal, Animal):
             continue
         stays = [s for s in animal.stays if s.entry == a.entry]
-        until = stays[0].until if stays else None
+        until = stays[-1].until if stays else None
         if until is None or until > running.at or a.at >= running.at:
             yield q.Arrival(a.at, a.entry, animal.name, a.count, a.source, a.mixing_test)
 
@@ -206,7 +206,7 @@ def _mixing(book: Book, system: System, since: datetime) -> Iterator[q.MixingTes
         animal = book.facts.things.get(a.animal)
         if a.mixing_test and a.at >= since and isinstance(animal, Animal):
             stays = [s for s in animal.stays if s.entry == a.entry]
-            until = stays[0].until if stays else None
+            until = stays[-1].until if stays else None
             yield q.MixingTest(a.at, a.entry, animal.name, a.count, until)
 
 
@@ -241,21 +241,21 @@ def with_tasks(book: Book) -> list[System]:
     """The systems whose quarantine or a course runs."""
     return [
         s
-        for s in book.facts.systems.values()
+        for s in book.facts.waters()
         if s.quarantine is not None or dose_tasks(book, s) or reading_tasks(book, s)
     ]
 
 
 def in_quarantine(book: Book) -> list[System]:
     """The systems whose quarantine runs."""
-    return [s for s in book.facts.systems.values() if s.quarantine is not None]
+    return [s for s in book.facts.waters() if s.quarantine is not None]
 
 
 def known_task(book: Book, text: str) -> str | Problem:
     """The task of that id, or a problem with the nearest open ones."""
     far = local_date(book.now, book.facts.zone) + timedelta(days=366)
     ids: list[str] = []
-    for system in book.facts.systems.values():
+    for system in book.facts.waters():
         if not text.startswith(f"{system.name}/"):
             continue
         if text in {t.id for t in tasks_of(book, system, far)}:

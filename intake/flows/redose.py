@@ -14,7 +14,7 @@ from intake.flows.residues import level_met
 from intake.flows.running import run_of
 from intake.science.dose import DoseRequest
 from intake.science.dosing import plan_dose
-from intake.science.ledger import Changed, Flushed
+from intake.science.ledger import Changed, Flushed, Joined
 from intake.science.limits import twelve
 from intake.science.problem import Refused
 from intake.science.show import show
@@ -80,7 +80,7 @@ def missing(book: Book, system: System) -> list[Missing]:
         if course is None or _over(system, last, course, book.now):
             continue
         changed = any(
-            isinstance(w.event, Changed | Flushed) and w.event.at_utc >= last.at
+            isinstance(w.event, Changed | Flushed | Joined) and w.event.at_utc >= last.at
             for w in system.water
         )
         level = level_met(book, system, name, book.now).now

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from intake.flows.desk import Book
 from intake.flows.facts.things import DoseFact, ReadingFact, System, WaterEvent
-from intake.flows.facts.volumes import together
+from intake.flows.facts.volumes import water_of
 from intake.flows.notes import Notes
 from intake.science.amount import in_course_unit
 from intake.science.figures import figure
@@ -56,10 +56,11 @@ def ledger_of(
     treatment = book.shelf.treatments.get(name)
     doses = [d for d in system.doses if d.treatment == name]
     unit = unit or _unit(treatment, doses)
+    doses = [d for d in doses if d.entry not in system.came_with]
     brings = _brings(book, unit) if read and name == SALT else NONE_LEFT
     events: list[tuple[datetime, int, Event]] = [
-        (w.event.at_utc, w.entry, _with_new(e, brings) if w.tap else e)
-        for w in system.water
+        (w.event.at_utc, w.entry, _with_new(e, brings) if w.tap and not w.joined else e)
+        for w in (_rejoined(book, w, name, unit, read=read) for w in system.water)
         for e in [_for_treatment(w, treatment, name, unit)]
         if e is not None
     ]
@@ -79,6 +80,14 @@ def ledger_of(
         unit, start, tuple(e for _, _, e in events),
         float(low) if low is not None else None, float(high) if high is not None else None,
     )  # fmt: skip
+
+
+def _rejoined(book: Book, w: WaterEvent, name: str, unit: str, *, read: bool) -> WaterEvent:
+    """The water of a vessel that was rejoined with what it held of the treatment then."""
+    if not w.joined or not isinstance(w.event, Joined):
+        return w
+    ledger = ledger_of(book, book.facts.systems[w.joined], name, unit=unit, read=read)
+    return replace(w, event=replace(w.event, level=residue(ledger, w.event.at_utc)))
 
 
 SALT = "salt"
@@ -205,7 +214,8 @@ def _said(name: str, before: float, after: float, unit: str, way: str) -> str:
 
 def answer(book: Book, system: System) -> dict[str, object]:
     """The answer of `intake residue`."""
-    volume, low, high = together(book.facts.vessel(v) for v in system.vessels)
+    vessels = [book.facts.vessel(v) for v in system.vessels]
+    volume, low, high = water_of(system, vessels)
     return {
         "system": system.name,
         "volume_l": volume,

@@ -7,8 +7,8 @@ from typing import Any
 
 from intake import clock
 from intake.flows.desk import Book, Desk, at_work
-from intake.flows.facts.things import Animal, KeptTool, Kit, Person, Product, Shipment
-from intake.flows.facts.volumes import litres, together
+from intake.flows.facts.things import Animal, KeptTool, Kit, Person, Product, Shipment, Vessel
+from intake.flows.facts.volumes import added, bare, litres, water_of
 from intake.flows.kept import forget
 from intake.flows.line_words import waterline_sizes
 from intake.flows.names import unknown
@@ -143,6 +143,7 @@ def show_room(desk: Desk) -> dict[str, Any]:
     with at_work(desk) as book:
         facts = book.facts
         animals = [a for a in facts.of_kind(Animal) if a.present]
+        vessels, systems = _vessels(book), _systems(book)
         return {
             "time_zone": facts.time_zone,
             "units": facts.units,
@@ -156,8 +157,10 @@ def show_room(desk: Desk) -> dict[str, Any]:
                 {"name": p.name, "treatment": p.treatment, "strength": p.strength}
                 for p in facts.of_kind(Product)
             ],
-            "vessels": _vessels(book),
-            "systems": _systems(book),
+            "vessels": vessels,
+            "systems": systems,
+            "links": _links(book),
+            "totals": _totals(systems, len(vessels)),
             "fish": [_animal(book, a) for a in animals if a.kind == "fish"],
             "groups": [_animal(book, a) for a in animals if a.kind == "group"],
             "shipments": [
@@ -174,7 +177,7 @@ def show_room(desk: Desk) -> dict[str, Any]:
 
 def _vessels(book: Book) -> list[dict[str, Any]]:
     found = []
-    for vessel in [book.facts.vessel(v) for s in book.facts.systems.values() for v in s.vessels]:
+    for vessel in [book.facts.vessel(v) for s in book.facts.waters() for v in s.vessels]:
         volume, low, high = litres(vessel)
         found.append(
             {
@@ -183,6 +186,8 @@ def _vessels(book: Book) -> list[dict[str, Any]]:
                 "volume_l": volume,
                 "volume_l_low": low,
                 "volume_l_high": high,
+                "own_l": litres(bare(vessel))[0],
+                "isolated": bool(vessel.left),
                 "depth_cm": vessel.depth.value if vessel.depth else None,
                 "waterline": waterline_sizes(vessel),
                 "zone": vessel.zone,
@@ -194,10 +199,10 @@ def _vessels(book: Book) -> list[dict[str, Any]]:
 
 def _systems(book: Book) -> list[dict[str, Any]]:
     found = []
-    for system in book.facts.systems.values():
+    for system in book.facts.waters():
         vessels = [book.facts.vessel(v) for v in system.vessels]
         running = system.quarantine
-        volume, low, high = together(vessels)
+        volume, low, high = water_of(system, vessels)
         found.append(
             {
                 "name": system.name,
@@ -205,10 +210,44 @@ def _systems(book: Book) -> list[dict[str, Any]]:
                 "volume_l": volume,
                 "volume_l_low": low,
                 "volume_l_high": high,
+                "connected_l": max((c.value for c in system.connected.values()), default=0.0),
+                "isolated": [
+                    v.name
+                    for v in book.facts.of_kind(Vessel)
+                    if v.left and book.facts.water_now(v.left).id == system.id
+                ],
                 "quarantine": running.plan if running else None,
             }
         )
     return found
+
+
+def _links(book: Book) -> list[dict[str, Any]]:
+    """The waters that touch: never sharing a clock, watched together."""
+    facts = book.facts
+    return [
+        {
+            "name": f"{a} and {b}",
+            "a": a,
+            "b": b,
+            "by": link.by,
+            "since": facts.local(link.at),
+        }
+        for link in facts.links
+        if link.until is None
+        for a, b in [[facts.water_now(s).name for s in link.systems]]
+    ]
+
+
+def _totals(systems: list[dict[str, Any]], vessels: int) -> dict[str, Any]:
+    """All water of the room; the doubts of its waters are independent of each other."""
+    ends = ("volume_l", "volume_l_low", "volume_l_high")
+    water = added((s[ends[0]], s[ends[1]], s[ends[2]]) for s in systems)
+    return {
+        "vessels": vessels,
+        "systems": len(systems),
+        **dict(zip(ends, water, strict=True)),
+    }
 
 
 def _animal(book: Book, animal: Animal) -> dict[str, Any]:

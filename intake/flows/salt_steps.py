@@ -10,7 +10,7 @@ from intake.flows.dose_tasks import LATE_AFTER_H
 from intake.flows.facts import Facts
 from intake.flows.facts.things import SaltStep, System, Vessel
 from intake.science.calendar import Task
-from intake.science.ledger import Changed, Flushed, Joined, Parted
+from intake.science.ledger import Changed, Flushed, Joined, Portion
 from intake.science.problem import Refused
 
 MIXED_H = 24.0
@@ -33,13 +33,13 @@ def between(facts: Facts, vessel: Vessel, step: SaltStep, until: datetime) -> tu
     events = [w for w in system.water if step.at <= w.event.at_utc <= until]
     events = [w for w in events if w.entry > step.entry and w.entry not in own]
     found = []
-    if any(isinstance(w.event, Changed | Flushed | Joined | Parted) for w in events):
+    if any(isinstance(w.event, Changed | Flushed | Joined | Portion) for w in events):
         found.append("changed")
     salted = (w for w in events if w.salt_g_l)
     dosed = (d for d in system.doses if d.treatment == "salt" and d.entry not in own)
     if any(salted) or any(step.at <= d.at <= until for d in dosed):
         found.append("more-salt")
-    if any(not isinstance(w.event, Changed | Flushed | Joined | Parted) for w in events):
+    if any(not isinstance(w.event, Changed | Flushed | Joined | Portion) for w in events):
         found.append("moved")
     return tuple(found)
 

@@ -121,8 +121,8 @@ class Joined:
 
 
 @dataclass(frozen=True, slots=True)
-class Parted:
-    """A vessel isolated from the system: its water leaves with its share of what is there."""
+class Portion:
+    """One part of the water followed from now on, as strong as the whole: its volume [L]."""
 
     at_utc: datetime
     volume_l: float
@@ -163,7 +163,7 @@ Event = (
     | Regauged
     | Levelled
     | Joined
-    | Parted
+    | Portion
     | Removing
 )
 

@@ -17,7 +17,7 @@ from intake.science.ledger import (
     Joined,
     Ledger,
     Levelled,
-    Parted,
+    Portion,
     Regauged,
     Removing,
     Residue,
@@ -87,7 +87,7 @@ def _range(ledger: Ledger, events: tuple[Event, ...], at_utc: datetime) -> Resid
 
 
 def _doubtful(part: Filled | Event) -> bool:
-    volumes = Filled | Regauged | Levelled | Joined | Parted
+    volumes = Filled | Regauged | Levelled | Joined | Portion
     return isinstance(part, volumes) and part.low_l != part.high_l
 
 
@@ -175,10 +175,9 @@ def _after(
         case Joined():
             other_l = _leaning(event.volume_l, event.low_l, event.high_l, lean)
             return held + other_l * getattr(event.level, end), volume_l + other_l
-        case Parted():
-            gone_l = min(_leaning(event.volume_l, event.low_l, event.high_l, lean), volume_l)
-            left = 1 - gone_l / volume_l if volume_l > 0 else 0.0
-            return held * left, volume_l - gone_l
+        case Portion():
+            part_l = _leaning(event.volume_l, event.low_l, event.high_l, lean)
+            return (held / volume_l * part_l if volume_l > 0 else 0.0), part_l
         case Removing() | Flushed():
             return held, volume_l
 

@@ -17,7 +17,7 @@ from intake.science.ledger import (
     Joined,
     Ledger,
     Levelled,
-    Parted,
+    Portion,
     Regauged,
     Removing,
     Residue,
@@ -147,7 +147,7 @@ def test_a_doubtful_dose_keeps_its_ends() -> None:
 
 
 def test_isolating_and_rejoining_keep_the_concentration_and_mix_by_volume() -> None:
-    book = ledger(dosed(0, 300.0), Parted(at(1), 40, 40, 40))
+    book = ledger(dosed(0, 300.0), Portion(at(1), 60, 60, 60))
     assert level(book, 2) == pytest.approx(3.0)
     treated = Residue(8.0, 7.0, 9.0)
     rejoined = ledger(*book.events, Joined(at(3), 40, 40, 40, treated))
@@ -166,7 +166,7 @@ def test_a_new_tape_changes_what_the_same_dose_means() -> None:
 
 
 def test_all_of_it_leaving_leaves_no_water_and_no_residue() -> None:
-    book = ledger(dosed(0, 300.0), Parted(at(1), 120, 120, 120))
+    book = ledger(dosed(0, 300.0), Portion(at(1), 0, 0, 0))
     assert level(book, 2) == 0
     assert level(ledger(*book.events, Flushed(at(3), 10)), 4) == 0
     assert level(ledger(*book.events, ToppedUp(at(3), 10), dosed(4, 10.0)), 5) == pytest.approx(1)

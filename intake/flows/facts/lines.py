@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from intake.flows.facts.things import Vessel, WaterEvent
-from intake.flows.facts.volumes import SAME_L, fill_to, litres, together
+from intake.flows.facts.things import System, Vessel, WaterEvent
+from intake.flows.facts.volumes import SAME_L, fill_to, litres, water_of
 from intake.science.ledger import Evaporated, Event, Flushed, Levelled, Regauged, ToppedUp
 from intake.science.spread import Size
 
@@ -40,7 +40,12 @@ class Moved:
 
 
 def line_read(
-    vessels: Sequence[Vessel], vessel: Vessel, depth: Size | None, by: str, at: datetime
+    system: System,
+    vessels: Sequence[Vessel],
+    vessel: Vessel,
+    depth: Size | None,
+    by: str,
+    at: datetime,
 ) -> Moved:
     """The line of `vessel` read, among all `vessels` of its system.
 
@@ -53,13 +58,19 @@ def line_read(
     """
     line = depth or vessel.mark
     read = replace(vessel, depth=line, off_l=0.0)
-    after = together(read if v is vessel else v for v in vessels)
+    after = water_of(system, [read if v is vessel else v for v in vessels])
     event = Levelled(at, *after, gone=GONE.get(by, "perhaps"))
     return Moved(line, 0.0, at, ((event, by != "rain"),))
 
 
 def topped_up(
-    vessels: Sequence[Vessel], vessel: Vessel, added_l: float, at: datetime, *, rain: bool
+    system: System,
+    vessels: Sequence[Vessel],
+    vessel: Vessel,
+    added_l: float,
+    at: datetime,
+    *,
+    rain: bool,
 ) -> Moved:
     """Water let into a vessel with none taken out [L].
 
@@ -78,7 +89,8 @@ def topped_up(
     if over_l > SAME_L:
         found.append(Flushed(at, over_l, surely=False))
     if abs(litres(filled)[0] - before_l - stays_l) > SAME_L:
-        found.append(Regauged(at, *together(filled if v is vessel else v for v in vessels)))
+        all_l = water_of(system, [filled if v is vessel else v for v in vessels])
+        found.append(Regauged(at, *all_l))
     # Only a line that is back at its mark was seen by whoever filled it up.
     seen = not rain and vessel.mark is not None and not under_mark(filled)
     line_at = at if seen else vessel.depth_at

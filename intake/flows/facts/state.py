@@ -8,7 +8,16 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any, TypeVar
 from zoneinfo import ZoneInfo
 
-from intake.flows.facts.things import Animal, Box, ReadingFact, Shipment, System, Thing, Vessel
+from intake.flows.facts.things import (
+    Animal,
+    Box,
+    LinkFact,
+    ReadingFact,
+    Shipment,
+    System,
+    Thing,
+    Vessel,
+)
 from intake.science.problem import Problem
 from intake.science.text import twin_key
 
@@ -30,6 +39,7 @@ class Facts:
     keepers: dict[str, int] = field(default_factory=dict)
     things: dict[int, Thing] = field(default_factory=dict)
     systems: dict[int, System] = field(default_factory=dict)
+    links: list[LinkFact] = field(default_factory=list)
     tap: dict[str, ReadingFact] = field(default_factory=dict)
     marked: dict[str, tuple[int, datetime, str, str]] = field(default_factory=dict)
     protocols: dict[str, tuple[int, datetime, str]] = field(default_factory=dict)
@@ -67,6 +77,15 @@ class Facts:
     def of_kind(self, kind: type[T]) -> Iterator[T]:
         """All things of one class, oldest first, gone ones included."""
         return (t for t in self.things.values() if type(t) is kind)
+
+    def waters(self) -> Iterator[System]:
+        """All water systems there are now, without those that were rejoined to another."""
+        return (s for s in self.systems.values() if s.present)
+
+    def water_now(self, id: int) -> System:
+        """The water that system's water is in now."""
+        system = self.systems[id]
+        return self.water_now(system.into) if system.into else system
 
     def vessel(self, id: int) -> Vessel:
         """The vessel made by that entry."""
@@ -131,13 +150,14 @@ class Facts:
         for thing in self.things.values():
             if thing.present and isinstance(thing, Vessel | Animal | Shipment | Box):
                 yield thing.name, thing
-        for system in self.systems.values():
-            if system.present and not self._same_as_vessel(system):
+        for system in self.waters():
+            if not self._same_as_vessel(system):
                 yield system.name, system
 
     def _same_as_vessel(self, system: System) -> bool:
-        thing = self.things.get(system.id)
-        return thing is not None and thing.name == system.name
+        """Whether it is just a vessel's own water under that vessel's name."""
+        makers = [self.things.get(system.id), *(self.things.get(v) for v in system.vessels)]
+        return any(thing is not None and thing.name == system.name for thing in makers)
 
     def name_taken(self, name: str, but: int | None = None) -> Problem | None:
         """A `name-taken` problem where a present thing has this name or one too like it.

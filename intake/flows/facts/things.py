@@ -137,6 +137,9 @@ class Vessel(Thing):
     settled: Settled | None = None
     salt_steps: tuple[SaltStep, ...] = ()
     salt_counted: tuple[int, ...] = ()  # entries whose salt a gauging was worked out from
+    left: int = 0  # the system it was isolated from
+    isolated_at: int = 0  # the entry that isolated it
+    stopped: Size | None = None  # its depth when the pump stands still [cm]
     content: dict[str, Any] = field(default_factory=dict)
 
 
@@ -195,7 +198,8 @@ class WaterEvent:
     """Something that happened to a system's water; `salt_g_l` is what the new water held.
 
     `removers` are the devices at work from then on (carbon, uv), where equipment was changed.
-    Without `tap` the new water is rain: it never brings what the tap's water holds.
+    Without `tap` the new water is rain: it never brings what the tap's water holds. `joined` is
+    the system whose water came in, where an isolated vessel was rejoined.
     """
 
     entry: int
@@ -203,6 +207,7 @@ class WaterEvent:
     salt_g_l: float = 0.0
     removers: frozenset[str] = frozenset()
     tap: bool = True
+    joined: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -289,6 +294,17 @@ class ContactFact:
 
 
 @dataclass(frozen=True, slots=True)
+class LinkFact:
+    """Two waters that touch by air, splash or tools: watched, sharing no clock."""
+
+    entry: int
+    at: datetime
+    by: str
+    systems: tuple[int, int]  # as they were named
+    until: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Stopped:
     """A treatment stopped in a system; None for the treatment: all of them."""
 
@@ -320,6 +336,11 @@ class System(Thing):
 
     start: Filled | None = None
     vessels: list[int] = field(default_factory=list)
+    connected: dict[int, Size] = field(default_factory=dict)
+    """Sump and pipe water [L], by the vessel it was named with; it stays when that leaves."""
+    into: int = 0  # the system it was rejoined to
+    came_with: set[int] = field(default_factory=set)
+    """Doses of a rejoined vessel: met by this water, and held by what came in with it."""
     water: list[WaterEvent] = field(default_factory=list)
     doses: list[DoseFact] = field(default_factory=list)
     readings: dict[str, ReadingFact] = field(default_factory=dict)

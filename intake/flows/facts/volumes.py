@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from math import sqrt
+from typing import TYPE_CHECKING
 
-from intake.flows.facts.things import Gauging, Vessel
+from intake.flows.facts.things import Gauging, System, Vessel
 from intake.flows.facts.ways import gauging_of
 from intake.science.problem import Problem, Refused
 from intake.science.spread import Size
 from intake.science.volume import SHAPES, Lists, TrueVolume, at_depth, plain_l, true_volume
+
+if TYPE_CHECKING:
+    from intake.flows.facts.state import Facts
 
 
 def at_line(vessel: Vessel, depth: Size | None = None) -> TrueVolume | Problem:
@@ -97,13 +102,55 @@ def _plain_l(vessel: Vessel, depth: Size) -> float | None:
     return None if isinstance(found, Problem) else found
 
 
-def together(vessels: Iterable[Vessel]) -> tuple[float, float, float]:
-    """The water of several vessels [L]; their doubts are independent of each other."""
-    each = [litres(v) for v in vessels]
-    volume = sum(v for v, _, _ in each)
-    below = sqrt(sum((v - low) ** 2 for v, low, _ in each))
-    above = sqrt(sum((high - v) ** 2 for v, _, high in each))
+def bare(vessel: Vessel) -> Vessel:
+    """The vessel without the sump and pipe water that was named with it."""
+    return replace(vessel, inside=replace(vessel.inside, connected_l=None))
+
+
+def together(
+    vessels: Iterable[Vessel], connected: Iterable[Size] = ()
+) -> tuple[float, float, float]:
+    """The water of vessels that share it [L]; their doubts are independent of each other.
+
+    Sump and pipe water named with several of them, or in `connected`, is one and the same: the
+    largest figure counts once, so that water counted twice never makes a dose too large.
+    """
+    all_ = list(vessels)
+    named = [*connected, *(v.inside.connected_l for v in all_ if v.inside.connected_l is not None)]
+    each = [litres(bare(v)) for v in all_]
+    if named:
+        sump = max(named, key=lambda size: size.value)
+        each.append((sump.value, max(0.0, sump.value - sump.half), sump.value + sump.half))
+    return added(each)
+
+
+def added(each: Iterable[tuple[float, float, float]]) -> tuple[float, float, float]:
+    """Volumes with their ends [L] in one; their doubts are independent, and add as squares."""
+    waters = list(each)
+    volume = sum(v for v, _, _ in waters)
+    below = sqrt(sum((v - low) ** 2 for v, low, _ in waters))
+    above = sqrt(sum((high - v) ** 2 for v, _, high in waters))
     return volume, max(0.0, volume - below), volume + above
+
+
+def water_of(system: System, vessels: Iterable[Vessel]) -> tuple[float, float, float]:
+    """All water of a system [L] with its vessels as they are given, isolated ones left out."""
+    return together(vessels, system.connected.values())
+
+
+def waters(facts: Facts, system: System) -> tuple[float, float, float]:
+    """All water of a system at today's lines [L], with its ends."""
+    return water_of(system, [facts.vessel(v) for v in system.vessels])
+
+
+def share_of(
+    system: System, vessels: Iterable[Vessel], vessel: Vessel | None
+) -> tuple[float, float, float]:
+    """The water [L] that a change is a share of: a vessel's own, or all where it is alone."""
+    all_ = list(vessels)
+    if vessel is None or len(all_) == 1:
+        return water_of(system, all_)
+    return together([bare(vessel)])
 
 
 def fill_to(vessel: Vessel, wanted_l: float) -> None:

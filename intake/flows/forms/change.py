@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from intake.flows.facts.steps.changes import changed, refilled
-from intake.flows.facts.things import System, Vessel, WaterEvent
-from intake.flows.facts.volumes import at_line, together
+from intake.flows.facts.things import System, Thing, Vessel, WaterEvent
+from intake.flows.facts.volumes import at_line, share_of, water_of
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import AQuantity, AThing
 from intake.flows.forms.water import kept_size
@@ -26,8 +26,7 @@ def _change(f: Filling) -> None:
     if len(ways) != 1 or (f.get("out") is None) != (f.get("in") is None):
         raise Usage("give --volume, --percent, or --out and --in")
     whole = isinstance(subject, System)
-    ids = subject.vessels if isinstance(subject, System) else [subject.id]
-    here = together(facts.vessel(v) for v in ids)
+    here = _here(f, subject)
     out_l = _out_litres(f, here[0])
     if out_l > here[2]:
         text = f"{show(out_l, 'L')} is more than the {litres_said(*here)} there is"
@@ -50,6 +49,14 @@ def _change(f: Filling) -> None:
     )
 
 
+def _here(f: Filling, subject: Thing) -> tuple[float, float, float]:
+    """The water that is changed: all of a system, or what stands in one vessel."""
+    facts = f.book.facts
+    vessel = subject if isinstance(subject, Vessel) else None
+    system = subject if isinstance(subject, System) else facts.system_of(facts.vessel(subject.id))
+    return share_of(system, [facts.vessel(v) for v in system.vessels], vessel)
+
+
 def _without(system: System, entry: int | None) -> System:
     """The system as if the entry that is corrected had never been written."""
     return replace(system, water=[w for w in system.water if w.entry != entry])
@@ -60,17 +67,17 @@ def _events(f: Filling, system: System) -> list[WaterEvent]:
     vessels = [f.book.facts.vessel(v) for v in system.vessels]
     subject = f.thing("subject")
     here = [subject] if isinstance(subject, Vessel) else vessels
-    all_l = together(vessels)[0]
+    all_l = water_of(system, vessels)[0]
     salt = f.get("salt")
     new_salt = float(salt.value) if salt is not None else 0.0
     ways = ("volume", "out", "in")
     kept = {n: {"value": f.get(n).value} for n in ways if f.get(n) is not None} | f.extra
-    event = changed(f.when, kept, together(here)[0], all_l)
+    event = changed(f.when, kept, _here(f, subject)[0], all_l)
     if "to_depth_cm" not in f.extra:
         return [WaterEvent(NEWEST, event, new_salt)]
     depth = Size(**f.extra["to_depth_cm"])
     at_last = [replace(v, depth=depth, off_l=0.0) if v in here else v for v in vessels]
-    after = together(at_last)
+    after = water_of(system, at_last)
     event = refilled(event, all_l, after[0], kept)
     found = [WaterEvent(NEWEST, event, new_salt), WaterEvent(NEWEST, Regauged(f.when, *after))]
     return found

@@ -232,7 +232,7 @@ def dose_numbered(book: Book, text: str) -> tuple[int, DoseFact] | None:
     entry = book.entry(int(text)) if text.isascii() and text.isdigit() else None
     if entry is None:
         return None
-    for system in book.facts.systems.values():
+    for system in book.facts.waters():
         for dose in system.doses:
             if dose.entry == entry.entry:
                 return system.id, dose

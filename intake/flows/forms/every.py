@@ -12,6 +12,7 @@ _KINDS = {
     "water": ("vessel", "reading", "feed", "equipment", "contact"),
     "lines": ("level", "top-up"),
     "change": ("change",),
+    "apart": ("isolate", "link"),
     "gauge": ("gauge", "settle"),
     "salt": ("salt-step",),
     "fillings": ("filling", "bucket", "filled"),

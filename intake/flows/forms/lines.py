@@ -18,6 +18,9 @@ from intake.science.problem import Problem
 from intake.science.show import show
 from intake.science.spread import Size
 
+PUMP = ("running", "stopped")
+RIM_CM = 2.0
+"""Nearer to the rim than this with the pump stopped is warned of [cm] (common practice)."""
 NEWEST = 2**62
 """Stands for the number the entry will get: after everything that is written."""
 
@@ -49,14 +52,48 @@ def _level(f: Filling) -> None:
     if isinstance(found, Problem):
         f.problems.append(found.placed("--depth"))
     f.stop_if_faulty()
+    if f.get("pump") == "stopped":
+        _stopped(f, vessel, depth or vessel.mark)
+        return
     by = f.get("by") or ""
-    moved = line_read(vessels, vessel, depth, by, f.when)
+    moved = line_read(system, vessels, vessel, depth, by, f.when)
     rise_l = _rise_l(vessel, moved)
     if by and (rise_l > 0) == (by in FALLS) and abs(rise_l) > SAME_L and f.entry is None:
         _other_way(f, by, rise_l)
     f.stop_if_faulty()
     _cause(f, by, rise_l)
     _answered(f, vessel, system, moved)
+
+
+def _stopped(f: Filling, vessel: Vessel, depth: Size | None) -> None:
+    """The line with the pump standing still: the same water, some of it run back."""
+    if f.get("by"):
+        text = "with the pump stopped no water is gained or lost"
+        f.fault("wrong-kind", "--by", text, "leave it out")
+    f.stop_if_faulty()
+    still = replace(vessel, depth=depth, off_l=0.0)
+    running, stopped = litres(vessel)[0], litres(still)[0]
+    f.answer |= {
+        "volume_l": running,
+        "volume_l_low": litres(vessel)[1],
+        "volume_l_high": litres(vessel)[2],
+        "stopped_l": stopped,
+        "drain_back_l": stopped - running,
+    }
+    moved = show(abs(stopped - running), "L")
+    way = f"{moved} run back into" if stopped > running else f"{moved} run out of"
+    f.notes.because.append(
+        f"{way} {vessel.name} when the pump stops; it is the same water in all, and doses go by "
+        "the running line"
+    )
+    height = vessel.height
+    if height is not None and depth is not None and height.value - depth.value < RIM_CM:
+        left = show(max(0.0, height.value - depth.value), "cm")
+        f.notes.warn(
+            "volume-doubtful",
+            f"only {left} are left to the rim of {vessel.name} when the pump stops: it may run "
+            "over in a power cut",
+        )
 
 
 def _other_way(f: Filling, by: str, rise_l: float) -> None:
@@ -117,7 +154,7 @@ def _top_up(f: Filling) -> None:
         text = f"{show(added, 'L')} is more than the {litres_said(*holds)} it holds"
         f.fault("out-of-range", "--volume", text, "what went in to replace evaporation")
     f.stop_if_faulty()
-    moved = topped_up(vessels, vessel, added, f.when, rain=rain)
+    moved = topped_up(system, vessels, vessel, added, f.when, rain=rain)
     if moved.over_l > SAME_L:
         what = "rain" if rain else "what was put in"
         f.notes.because.append(
@@ -136,6 +173,7 @@ FORMS = (
             Field("depth", AQuantity("length"), "from the floor up to the waterline"),
             Field("at-mark", Choice(("yes",)), "the depth it was recorded with", flag=True),
             Field("by", Choice(CAUSES), "why it moved, where you know"),
+            Field("pump", Choice(PUMP), "running, as doses take it, or stopped"),
         ),
         _level,
     ),

@@ -25,6 +25,7 @@ from intake.flows.trade_sizes import rim
 from intake.flows.usage import Usage
 from intake.science.problem import Problem
 from intake.science.quantity import dilute, read_quantity
+from intake.science.show import show
 from intake.science.spread import Size
 from intake.science.volume import SHAPES, true_volume
 
@@ -71,8 +72,27 @@ def _vessel(f: Filling) -> None:
         "volume_l": found.volume_l,
         "volume_l_low": found.low_l,
         "volume_l_high": found.high_l,
+        "own_l": found.volume_l - found.connected_l,
+        "connected_l": found.connected_l,
         "doubt_from": found.doubt_from,
     }
+    _connected_twice(f)
+
+
+def _connected_twice(f: Filling) -> None:
+    """Warns where the sump of this system was named with another of its vessels already."""
+    name, facts = f.get("system"), f.book.facts
+    system = next((s for s in facts.waters() if name and s.name == name), None)
+    if f.get("connected") is None or system is None:
+        return
+    for id_, size in system.connected.items():
+        if id_ != f.entry:
+            f.notes.warn(
+                "volume-doubtful",
+                f"connected water of {name} was named with {facts.vessel(id_).name} already, "
+                f"{show(size.value, 'L')}: the larger figure counts, once; give all sump and "
+                "pipe water with one vessel",
+            )
 
 
 def _system_name(f: Filling) -> None:

@@ -18,7 +18,7 @@ from intake.flows.doses import (
     with_tool,
 )
 from intake.flows.facts.things import KeptTool, System
-from intake.flows.facts.volumes import together
+from intake.flows.facts.volumes import waters
 from intake.flows.jobs.dose_words import (
     because,
     cares,
@@ -75,7 +75,7 @@ def choices(desk: Desk) -> DoseChoices:
             vessels=tuple(
                 VesselChoice(
                     v.name,
-                    with_doubt(*together([v]), "L"),
+                    with_doubt(*waters(book.facts, book.facts.system_of(v)), "L"),
                     heads(book.facts.occupants([v.id])),
                     zone_text(book, v),
                 )
@@ -88,7 +88,7 @@ def choices(desk: Desk) -> DoseChoices:
 def _due(book: Book) -> list[DoseDue]:
     """What a change took out, then the next dose of every course that runs."""
     found = []
-    for system in book.facts.systems.values():
+    for system in book.facts.waters():
         vessel = book.facts.vessel(system.vessels[0]).name
         for m in missing(book, system):
             when = f"put back {m.amount_text}" if m.amount_text else m.refused
@@ -188,7 +188,7 @@ def _shown(
         treatment=treatment.id,
         course=course.name,
         vessel=named.name,
-        volume=water_shown(vessels, old=bool(lines)),
+        volume=water_shown(system, vessels, old=bool(lines)),
         occupants=heads(animals),
         reaches=tuple(v.name for v in vessels),
         target=Shown(show(target, ""), course.unit),

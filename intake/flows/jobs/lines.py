@@ -8,8 +8,8 @@ from typing import Any
 from intake.flows import papers
 from intake.flows import record as recording
 from intake.flows.desk import Book, Desk
-from intake.flows.facts.things import Vessel
-from intake.flows.facts.volumes import together
+from intake.flows.facts.things import System, Vessel
+from intake.flows.facts.volumes import water_of
 from intake.flows.jobs.refusals import as_unreadable
 from intake.flows.jobs.words import recorded, with_doubt
 from intake.flows.line_words import OldLine, old_lines, waterline_sizes
@@ -62,11 +62,11 @@ def _asked(line: OldLine) -> str:
     return f"the line of {line.vessel} was read {line.age} ago: {keys}"
 
 
-def water_shown(vessels: list[Vessel], *, old: bool) -> Shown:
+def water_shown(system: System, vessels: list[Vessel], *, old: bool) -> Shown:
     """The water a dose goes into, and at which line."""
     line = "at the old line" if old else "at today's line"
     origin = line if len(vessels) == 1 else f"in {len(vessels)} vessels"
-    return replace(with_doubt(*together(vessels), "L"), origin=origin)
+    return replace(with_doubt(*water_of(system, vessels), "L"), origin=origin)
 
 
 def line_text(book: Book, vessel: Vessel) -> str:

@@ -62,7 +62,7 @@ def _line(book: Book, files: dict[str, ProtocolFile], file: ProtocolFile) -> Pro
 def _in_use(book: Book, file: ProtocolFile) -> str:
     """``2 courses``, ``3 systems``, ``always``, ``no``."""
     name = file.id.rpartition("/")[2]
-    systems = book.facts.systems.values()
+    systems = book.facts.waters()
     if file.kind == "treatment":
         since = book.now - IN_USE
         met = {

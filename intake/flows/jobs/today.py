@@ -110,7 +110,7 @@ def _dirtier(before: str, zone: str) -> bool:
 def _due(book: Book) -> dict[int, list[Task]]:
     today_ = local_date(book.now, book.facts.zone)
     found: dict[int, list[Task]] = {}
-    for system in book.facts.systems.values():
+    for system in book.facts.waters():
         if system.quarantine is not None or system.doses:
             every = tasks_of(book, system, today_)
             found[system.id] = [t for t in every if t.state in ("due", "overdue")]

@@ -10,7 +10,7 @@ from intake.flows import record as recording
 from intake.flows.correct import correct
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import BucketFill, Vessel
-from intake.flows.facts.volumes import at_line, has_depth, litres, together
+from intake.flows.facts.volumes import added, at_line, has_depth, litres, waters
 from intake.flows.forms.every import FORMS
 from intake.flows.forms.fillings import counted
 from intake.flows.forms.gauge import WAYS
@@ -49,7 +49,7 @@ def view(desk: Desk) -> VesselsView:
             )
             for v in round_of(book)
         )
-        total = litres_said(*together(round_of(book)))
+        total = litres_said(*added(waters(book.facts, s) for s in book.facts.waters()))
         paused = "".join(f" {paused_text(b)}" for b in book.facts.of_kind(BucketFill) if b.present)
     if not lines and not paused:
         return VesselsView((), "no vessel in this room yet; a tape and five minutes measure one.")

@@ -9,7 +9,16 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
-from intake.flows.facts.steps import fillings, fish, gauging, quarantine, room, shipments, water
+from intake.flows.facts.steps import (
+    apart,
+    fillings,
+    fish,
+    gauging,
+    quarantine,
+    room,
+    shipments,
+    water,
+)
 
 if TYPE_CHECKING:
     from intake.flows.facts.state import Facts
@@ -20,6 +29,7 @@ STEPS: Mapping[str, Callable[[Facts, Entry], bool]] = {
     **water.STEPS,
     **gauging.STEPS,
     **fillings.STEPS,
+    **apart.STEPS,
     **shipments.STEPS,
     **fish.STEPS,
     **quarantine.STEPS,

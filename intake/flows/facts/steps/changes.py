@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from intake.flows.facts.lines import line_read, topped_up
 from intake.flows.facts.things import System, Vessel, WaterEvent
-from intake.flows.facts.volumes import SAME_L, fill_to, litres, together
+from intake.flows.facts.volumes import SAME_L, fill_to, litres, share_of, waters
 from intake.science.ledger import Changed, Regauged
 from intake.science.spread import Size
 
@@ -23,8 +23,7 @@ def size(kept: dict[str, float]) -> Size:
 
 
 def regauge(facts: Facts, system: System, entry: Entry) -> None:
-    volume = together(facts.vessel(v) for v in system.vessels)
-    system.water.append(WaterEvent(entry.entry, Regauged(entry.at, *volume)))
+    system.water.append(WaterEvent(entry.entry, Regauged(entry.at, *waters(facts, system))))
 
 
 def _vessels(facts: Facts, system: System) -> list[Vessel]:
@@ -37,7 +36,10 @@ def level(facts: Facts, entry: Entry) -> bool:
         return False
     kept, system = entry.content.get("depth_cm"), facts.system_of(vessel)
     depth, by = size(kept) if kept else None, entry.content.get("by", "")
-    moved = line_read(_vessels(facts, system), vessel, depth, by, entry.at)
+    if entry.content.get("pump") == "stopped":
+        vessel.stopped = depth or vessel.mark
+        return True
+    moved = line_read(system, _vessels(facts, system), vessel, depth, by, entry.at)
     moved.put_on(vessel)
     system.water.extend(moved.as_water(entry.entry))
     return True
@@ -49,7 +51,7 @@ def top_up(facts: Facts, entry: Entry) -> bool:
         return False
     added, system = float(entry.content["volume"]["value"]), facts.system_of(vessel)
     rain = bool(entry.content.get("rain"))
-    moved = topped_up(_vessels(facts, system), vessel, added, entry.at, rain=rain)
+    moved = topped_up(system, _vessels(facts, system), vessel, added, entry.at, rain=rain)
     moved.put_on(vessel)
     system.water.extend(moved.as_water(entry.entry))
     return True
@@ -74,14 +76,15 @@ def change(facts: Facts, entry: Entry) -> bool:
     system = facts.system_of(vessel) if vessel else facts.water_meant(c, "subject")
     if system is None:
         return False
-    vessels = [vessel] if vessel else [facts.vessel(v) for v in system.vessels]
-    all_l = together(facts.vessel(v) for v in system.vessels)[0]
+    vessels = [vessel] if vessel else _vessels(facts, system)
+    all_l = waters(facts, system)[0]
+    here_l = share_of(system, _vessels(facts, system), vessel)[0]
     salt = float(c["salt"]["value"]) if "salt" in c else 0.0
-    event = changed(entry.at, c, together(vessels)[0], all_l)
+    event = changed(entry.at, c, here_l, all_l)
     line = size(c["to_depth_cm"]) if vessel and "to_depth_cm" in c else None
     if vessel and line is not None:
         vessel.depth, vessel.off_l = line, 0.0
-        event = refilled(event, all_l, together(facts.vessel(v) for v in system.vessels)[0], c)
+        event = refilled(event, all_l, waters(facts, system)[0], c)
     system.water.append(WaterEvent(entry.entry, event, salt))
     system.recorded.append((entry.entry, entry.at, "change"))
     for seen in vessels:

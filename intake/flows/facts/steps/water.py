@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from intake.flows.facts.steps.changes import change, level, size, top_up
+from intake.flows.facts.steps.changes import change, level, regauge, size, top_up
 from intake.flows.facts.steps.dosed import add_salt, dose
+from intake.flows.facts.steps.removing import removing
 from intake.flows.facts.things import (
     ContactFact,
     ReadingFact,
@@ -14,8 +15,8 @@ from intake.flows.facts.things import (
     Vessel,
     WaterEvent,
 )  # fmt: skip
-from intake.flows.facts.volumes import litres, mark_of
-from intake.science.ledger import Filled, Joined, Removing
+from intake.flows.facts.volumes import bare, litres, mark_of
+from intake.science.ledger import NONE_LEFT, Filled, Joined
 from intake.science.spread import Size
 from intake.science.volume import Inside, Lists
 
@@ -73,18 +74,22 @@ def _vessel(facts: Facts, entry: Entry) -> bool:
     system = next(
         (s for s in facts.systems.values() if s.present and named and s.name == named), None
     )
-    volume = litres(vessel)
     if system is None:
         system = System(entry.entry, named or c["name"], "system", entry.at)
-        system.start = Filled(entry.at, *volume)
+        system.start = Filled(entry.at, *litres(vessel))
         facts.systems[entry.entry] = system
     else:
-        joined = Joined(entry.at, *volume, level=system.start.level)  # type: ignore[union-attr]
+        level = system.start.level if system.start else NONE_LEFT
+        joined = Joined(entry.at, *litres(bare(vessel)), level=level)
         system.water.append(WaterEvent(entry.entry, joined))
     system.vessels.append(entry.entry)
     vessel.system = system.id
+    if vessel.inside.connected_l is not None:
+        system.connected[vessel.id] = vessel.inside.connected_l
+        if len(system.vessels) > 1:
+            regauge(facts, system, entry)
     if vessel.shape == "by-salt":
-        add_salt(system, entry, c["sizes"]["salt"], volume[0])
+        add_salt(system, entry, c["sizes"]["salt"], litres(vessel)[0])
         vessel.salt_counted = (entry.entry,)
     return True
 
@@ -137,11 +142,7 @@ def _equipment(facts: Facts, entry: Entry) -> bool:
             vessel.equipment[name] = kept if isinstance(kept, str) else kept["text"]
     system = facts.system_of(vessel)
     if "carbon" in entry.content or "uv" in entry.content:
-        vessels = [facts.vessel(v).equipment for v in system.vessels]
-        on = {"carbon": "in", "uv": "on"}
-        working = frozenset(n for n, word in on.items() if any(e.get(n) == word for e in vessels))
-        event = WaterEvent(entry.entry, Removing(entry.at, None, None), removers=working)
-        system.water.append(event)
+        removing(facts, system, entry)
     return True
 
 

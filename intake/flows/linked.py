@@ -1,0 +1,65 @@
+"""What is watched in a water because another one that touches it showed something."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import timedelta
+
+from intake.flows.desk import Book
+from intake.flows.facts.things import LinkFact, System
+
+LOOKED_BACK = timedelta(days=7)
+"""What was seen longer ago than this is no reason to watch (common practice)."""
+BY = {"air": "the same air", "splash": "splash", "tools": "shared tools"}
+
+
+@dataclass(frozen=True, slots=True)
+class Watched:
+    """A water to watch, why, and the entry that says it."""
+
+    system: System
+    text: str
+    because: str
+    entry: int
+
+
+def watched(book: Book) -> list[Watched]:
+    """Every water linked to one in which something catching was seen; no clock is moved."""
+    facts = book.facts
+    found = []
+    for link in facts.links:
+        if link.until is not None:
+            continue
+        first, second = (facts.water_now(s) for s in link.systems)
+        if first.id != second.id:
+            found += [_watch(book, link, first, second), _watch(book, link, second, first)]
+    return [w for w in found if w is not None]
+
+
+def _watch(book: Book, link: LinkFact, here: System, other: System) -> Watched | None:
+    """The newest reason in `other` to watch `here`."""
+    newest = max(_seen(book, other), default=None)
+    if newest is None:
+        return None
+    _, entry, what = newest
+    because = f"linked by {BY[link.by]} since {book.facts.local(link.at)}; no clock moves"
+    text = f"Watch {here.name}: {what} in {other.name}"
+    return Watched(here, text, because, entry)
+
+
+def _seen(book: Book, system: System) -> Iterator[tuple[float, int, str]]:
+    """When, in which entry, and what was seen that may go over."""
+    since = book.now - LOOKED_BACK
+    for look in system.looks:
+        for sign, grade in look.signs:
+            known = book.shelf.signs.get(sign)
+            if look.at >= since and grade and known is not None and known.infectious:
+                yield look.at.timestamp(), look.entry, f"{known.title} was seen"
+    for death in system.deaths:
+        if death.at >= since and death.how != "killed-humanely":
+            yield death.at.timestamp(), death.entry, "a fish died"
+    for slide in system.slides:
+        for parasite, count in slide.found:
+            if slide.at >= since and count:
+                yield slide.at.timestamp(), slide.entry, f"{parasite} was found on a slide"
