@@ -10,6 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
+from intake.screens.gauging import ask_filling, ask_salt_step, ask_settle
 from intake.screens.lines import ask_line, record_mark
 from intake.screens.measure import MeasureScreen
 from intake.screens.question import HELP_KEY, LinesScreen, PickScreen
@@ -25,7 +26,9 @@ from intake.screens.widgets.quantity_field import WORDS, Asked
 GAUGES = (
     ("metered", "fill it by a bucket and count"),
     ("flow", "fill it at a measured flow, by the clock"),
-    ("by-salt", "dissolve a weighed salt and read the conductivity before and after"),
+    ("salt-step", "salt step: how much, then read the meter again a day later"),
+    ("buckets", "by the bucket: count, read depths, a table of litres"),
+    ("by-salt", "salt that is in already, both readings at hand"),
 )
 UNITS = {
     "length": "cm",
@@ -58,8 +61,8 @@ class VesselsScreen(RoomScreen[None]):
         "The volume is the true water at today's line: gravel, rock and filters taken off. The "
         "doubt after it comes from the tape. Limits use the smaller end. Press a when the line is "
         "at its mark, l when it has moved; n for a new vessel; m to measure again; g for gravel; "
-        "f to check the tape by filling; c to compare the ways; p makes the waterline table to "
-        "tape to the tub; u corrects an entry."
+        "f to check the tape by filling or by salt; c to compare the ways, s to settle which one "
+        "holds; p makes the waterline table to tape to the tub; u corrects an entry."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("down", "↑ ↓", "Vessel"),
@@ -81,6 +84,7 @@ class VesselsScreen(RoomScreen[None]):
         Binding("p", "print", show=False),
         Binding("g", "gravel", show=False),
         Binding("f", "gauge", show=False),
+        Binding("s", "settle", show=False),
         Binding("c", "compare", show=False),
     ]
 
@@ -216,8 +220,20 @@ class VesselsScreen(RoomScreen[None]):
         why = "two ways that agree are worth more than one careful one."
         self.app.push_screen(
             PickScreen(f"How is it gauged?  {name}", GAUGES, why),
-            lambda way: self._sizes(name, way),
+            lambda way: self._gauged(name, way),
         )
+
+    def _gauged(self, name: str, way: str | None) -> None:
+        asks = {"salt-step": ask_salt_step, "buckets": ask_filling}
+        if way in asks:
+            asks[way](self, name, lambda _recorded: self.appeared())
+        else:
+            self._sizes(name, way)
+
+    def action_settle(self) -> None:
+        """Which of several ways is the vessel's water, and why."""
+        if self.view is not None:
+            ask_settle(self, self.view.vessel, lambda _recorded: self._load())
 
     def _sizes(self, name: str, shape: str | None) -> None:
         if shape:

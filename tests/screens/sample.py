@@ -18,6 +18,7 @@ from intake.flows.views.dose import (
 )
 from intake.flows.views.entries import EntryField, EntryLine, EntryView
 from intake.flows.views.fish import FishDetail, FishPage, FishView
+from intake.flows.views.gauging import GaugingState, SaltAsked
 from intake.flows.views.parts import (
     Bar,
     Care,
@@ -460,6 +461,17 @@ class SampleRoom:
     def gravel(self, name: str, gravel: str) -> VesselView:
         assert gravel
         return replace(vessel_view(), vessel=name)
+
+    def gauging(self, vessel: str) -> GaugingState:
+        assert vessel
+        return GaugingState(ways=(("tape", "tape, 372 L"), ("fill", "fill, 381 L")))
+
+    def salt_needed(self, vessel: str, typed: Mapping[str, str]) -> SaltAsked:
+        assert typed
+        return SaltAsked("66 g", f"66 g tells {vessel} to 5 %")
+
+    def gauging_record(self, kind: str, typed: Mapping[str, str], why: str) -> Recorded:
+        return self._write(kind, dict(typed), why)
 
     def calendar(self) -> CalendarView:
         return CALENDAR

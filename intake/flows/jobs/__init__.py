@@ -13,6 +13,7 @@ from intake.flows.jobs import (
     doses,
     entries,
     fish,
+    gauging,
     given,
     lines,
     losses,
@@ -29,6 +30,7 @@ from intake.flows.views.calendar import CalendarView
 from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
 from intake.flows.views.entries import EntryLine, EntryView
 from intake.flows.views.fish import FishDetail, FishPage, FishView
+from intake.flows.views.gauging import GaugingState, SaltAsked
 from intake.flows.views.parts import Found, Recorded, RoomFacts, Wrong
 from intake.flows.views.protocols import ProtocolsView, ProtocolText
 from intake.flows.views.receive import ReceiveList, ReceiveView
@@ -238,6 +240,15 @@ class RoomJobs:
 
     def gravel(self, name: str, gravel: str) -> VesselView:
         return vessels.gravel(self.desk, name, gravel)
+
+    def gauging(self, vessel: str) -> GaugingState:
+        return gauging.state(self.desk, vessel)
+
+    def salt_needed(self, vessel: str, typed: Mapping[str, str]) -> SaltAsked:
+        return gauging.salt(self.desk, vessel, typed)
+
+    def gauging_record(self, kind: str, typed: Mapping[str, str], why: str) -> Recorded:
+        return gauging.write(self.desk, kind, typed, why)
 
     def protocols(self) -> ProtocolsView:
         return protocols.view(self.desk)
