@@ -24,9 +24,9 @@ SAMPLES: Mapping[str, Values] = MappingProxyType(
         "bowl": {"diameter": 40, "depth": 26},
         "drum": {"diameter": 58, "length": 88, "depth": 40},
         "slices": {
-            "slice.1.length": 50, "slice.1.width": 40, "slice.1.depth": 12,
-            "slice.2.length": 80, "slice.2.width": 50, "slice.2.depth": 14,
-            "slice.3.length": 110, "slice.3.width": 60, "slice.3.depth": 14,
+            "slice.1.length": 50, "slice.1.width": 40, "slice.1.depth": 20,
+            "slice.2.length": 75, "slice.2.width": 50, "slice.2.depth": 20,
+            "slice.3.length": 100, "slice.3.width": 60, "slice.3.depth": 20,
         },
     }
 )  # fmt: skip

@@ -143,6 +143,8 @@ class MeasureScreen(SketchScreen):
         """The because line says how the size under the cursor is measured."""
         field = _field_of(event.widget)
         self._here = field.asked if field is not None else None
+        for one in self.fields:  # what is typed has the whole width while it is typed
+            one.query_one(".reading").display = one is not field
         if self._here is not None:
             self.because.explain(self._here.how or self._why)
         elif isinstance(event.widget, FoldRow):

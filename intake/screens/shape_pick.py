@@ -33,10 +33,10 @@ TELLING = {
     "not square an outline.",
     "round": "as wide one way as the other. Measure twice, square to each other: where it differs "
     "it is an oval.",
-    "racetrack": "two straight sides, half-round ends. Lay a stick along the side: no gap. Taken "
-    "for an oval it comes out 12 % too low, where much longer than wide 20 %.",
-    "oval": "curved all the way. Lay a stick along the side: it touches at one place. Taken for a "
-    "racetrack it comes out 14 % too high if twice as long as wide.",
+    "racetrack": "two straight sides, half-round ends: a stick along the side shows no gap. Taken "
+    "for an oval it comes out 12 to 20 % too low.",
+    "oval": "curved all the way: a stick along the side touches at one place. Taken for a "
+    "racetrack it comes out 14 % too high or more.",
     "polygon": "equal flat sides, measured from flat to flat. Unequal sides are an outline.",
     "bow": "a straight back and one front that is an arc. Where both are curved it is an oval.",
     "lshape": "a box with one square corner missing. Anything else with corners is an outline.",
