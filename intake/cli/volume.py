@@ -55,7 +55,7 @@ def _epilog(shape: Shape) -> str:
         )
         for what, sold in (("stock tank", STOCK_TANKS), ("ring pool", RING_POOLS)):
             lines += [f"  {what:<11} {_printed(p)}" for p in sold]
-    return "\n".join(lines).replace("%", "%%")
+    return "\n".join(lines)
 
 
 def _printed(sold: Published) -> str:

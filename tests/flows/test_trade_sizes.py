@@ -9,6 +9,7 @@ import pytest
 from intake.flows import rooms
 from intake.flows.correct import correct
 from intake.flows.desk import Desk
+from intake.flows.jobs import RoomJobs
 from intake.flows.record import Said, record
 from intake.flows.usage import Usage
 from intake.science.problem import Unreadable
@@ -55,3 +56,9 @@ def test_the_glass_is_asked_and_the_depth_is_measured(desk: Desk) -> None:
     with pytest.raises(Unreadable) as wrong:
         record(desk, "vessel", {**TYPED, "trade": "40 breder", "depth": "14 in"})
     assert "40 breeder" in wrong.value.problems[0].hint
+
+
+def test_vessels_says_that_the_sizes_are_outside(desk: Desk) -> None:
+    record(desk, "vessel", {**TYPED, "length": "36 in", "width": "18 in", "depth": "14 in"})
+    said = RoomJobs(desk).vessel("Rack 1").gauged[0].said
+    assert "91.4 x 45.7 cm, outside walls of 0.635 cm" in said

@@ -21,6 +21,7 @@ from intake.screens.theme import Look
 from intake.screens.vessels import VesselsScreen
 from intake.screens.widgets.because import Because
 from intake.screens.widgets.shape_drawing import cut_of, plan_of
+from intake.screens.widgets.vessel_drawing import cut_lines
 from tests.flows.job_rooms import small_desk
 from tests.screens.fits import LOOKS, SIZES, Tick, opened, press, problems, settled, text_of
 from tests.screens.sample import now
@@ -265,3 +266,10 @@ async def test_a_size_as_sold_fills_the_fields_and_asks_for_the_glass(tmp_path: 
         assert kept["volume_l"] == pytest.approx(35.5 * 17.5 * 14 * 2.54**3 / 1000)
 
     await measuring(tmp_path, steps)
+
+
+def test_walls_that_lean_in_are_drawn_as_they_lean() -> None:
+    # Narrower at the waterline than at the floor is allowed, and to be seen at a glance.
+    rows = plain(list(cut_lines(((0.0, 100.0), (40.0, 40.0)), 30.0, 40.0, 30, 8, DUMB)))
+    assert all(row.strip()[0] == "/" and row.strip()[-1] == "\\" for row in rows)
+    assert [len(row.strip()) for row in rows] == sorted(len(row.strip()) for row in rows)

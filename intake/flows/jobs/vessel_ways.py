@@ -82,6 +82,8 @@ def _how_measured(book: Book, vessel: Vessel) -> str:
         size = _across(vessel.sizes, start)
         parts += [f"{size} {where}"] if size else []
     text = ", ".join(p for p in parts if p) or SHAPES[vessel.shape].how.rstrip(".").lower()
+    if "wall" in vessel.sizes:
+        text += f", outside walls of {show(vessel.sizes['wall'].value, 'cm')}"
     return f"{text}, measured {day}" if vessel.id else text
 
 
