@@ -13,6 +13,8 @@ from intake.science.calendar import Task
 from intake.science.ledger import Changed, Flushed, Joined, Portion
 from intake.science.problem import Refused
 
+READ_AGAIN = "read-again"
+"""What the task is called in its id."""
 MIXED_H = 24.0
 """After so long salt is mixed through a vessel and its meter is read again [h].
 
@@ -92,7 +94,7 @@ def _task(book: Book, system: System, vessel: Vessel, step: SaltStep) -> Task:
         state = "overdue"
     salt, before = step.typed["salt"], step.typed["before"]
     return Task(
-        id=f"{system.name}/{step.entry}/read-again/1",
+        id=f"{system.name}/{step.entry}/{READ_AGAIN}/1",
         day=day,
         from_=day,
         to=day,

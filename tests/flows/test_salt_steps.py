@@ -41,6 +41,8 @@ def test_the_salt_is_a_dose_and_the_reading_a_task(room: Room) -> None:
     assert (task["date"], task["at"], task["state"]) == ("2026-03-11", "09:00", "upcoming")
     assert [t["id"] for t in room.at(NEXT, "today")["tasks"]] == [task["id"]]
 
+    told = room.fails(NEXT, f"record done {task['id']}", 1, "wrong-kind")
+    assert "reading itself" in told["text"]
     read = room.at(NEXT, AFTER)
     assert read["volume_l"] == pytest.approx(202.7, abs=0.1)
     assert tasks(room, NEXT) == []

@@ -10,6 +10,7 @@ from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import ACount, ADate, AThing, ATreatment, Plain
 from intake.flows.names import unknown
 from intake.flows.quarantines import facts_of, known_task
+from intake.flows.salt_steps import READ_AGAIN
 from intake.flows.usage import Usage
 from intake.science.checks import checks
 from intake.science.plan import CHECKS
@@ -130,6 +131,13 @@ def _release(f: Filling) -> None:
         )
 
 
+def _done(f: Filling) -> None:
+    if f"/{READ_AGAIN}/" in f.get("task"):
+        hint = "intake record gauge VESSEL by-salt --after Q; or: intake record skipped"
+        f.fault("wrong-kind", "TASK", "only the reading itself does this task", hint)
+    f.stop_if_faulty()
+
+
 NEWEST = 2**62
 """Stands for the number the entry will get: after everything that is written."""
 
@@ -165,6 +173,6 @@ FORMS = (
         (SYSTEM, Field("pass", AReason(), "check:reason", many=True)),
         _release,
     ),
-    Form("done", "a task done", (TASK,), lambda f: f.stop_if_faulty()),
+    Form("done", "a task done", (TASK,), _done),
     Form("skipped", "a task skipped", (TASK,), lambda f: f.stop_if_faulty(), needs_why=True),
 )

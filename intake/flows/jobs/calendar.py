@@ -13,6 +13,7 @@ from intake.flows.facts.things import System
 from intake.flows.jobs.today import KINDS, heads
 from intake.flows.jobs.words import day_text
 from intake.flows.quarantines import facts_of, in_quarantine
+from intake.flows.salt_steps import reading_tasks
 from intake.flows.views.calendar import CalendarView, DayMark, DayTask, SystemStrip
 from intake.science.calendar import Task, tasks
 from intake.science.checks import Checks, checks
@@ -71,7 +72,8 @@ def _strip(
     book: Book, system: System, facts: QuarantineFacts, found: Checks, first: date, last: date
 ) -> SystemStrip:
     count = counters(facts, book.now)
-    asked = [t for t in tasks(facts, book.now, last) if t.day >= first]
+    again = [t for t in reading_tasks(book, system) if t.id not in book.facts.marked]
+    asked = [t for t in (*tasks(facts, book.now, last), *again) if t.day >= first]
     animals = book.facts.occupants(system.vessels)
     fish = heads(animals)
     return SystemStrip(
