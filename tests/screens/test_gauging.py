@@ -34,7 +34,9 @@ async def test_buckets_are_counted_paused_and_gone_on_with(
         assert "3 buckets, 30 L" in text_of(app)
         assert problems(app) == []
         await press(pilot, "escape")
-        assert "paused at 3 buckets" in jobs.vessels().because
+        await press(pilot, "down")
+        assert "paused at 3 buckets" in text_of(app)
+        assert problems(app) == []
         await press(pilot, "f", "d")
         assert "depth last read 10 cm" in text_of(app)
         await press(pilot, "space", "space", "space", "d", "2", "0", "enter", "f", "b")

@@ -50,16 +50,17 @@ def view(desk: Desk) -> VesselsView:
             for v in round_of(book)
         )
         total = litres_said(*added(waters(book.facts, s) for s in book.facts.waters()))
-        paused = "".join(f" {paused_text(b)}" for b in book.facts.of_kind(BucketFill) if b.present)
-    if not lines and not paused:
+        waiting = paused(book)
+    if not lines and not waiting:
         return VesselsView((), "no vessel in this room yet; a tape and five minutes measure one.")
     because = f"{len(lines)} vessels, {total} of true water, in the order of the round."
-    return VesselsView(lines, because + paused)
+    return VesselsView(lines, f"{because} {waiting}".strip())
 
 
-def paused_text(fill: BucketFill) -> str:
-    """That a filling waits, and how it goes on."""
-    return f"Filling {fill.name} is paused at {counted(fill)}: intake record bucket goes on."
+def paused(book: Book) -> str:
+    """Which fillings wait, and how they go on; "" where none does."""
+    fills = [b for b in book.facts.of_kind(BucketFill) if b.present]
+    return " ".join(f"Filling {b.name} is paused at {counted(b)}: f goes on." for b in fills)
 
 
 def _vessel(book: Book, name: str) -> Vessel:
@@ -78,7 +79,7 @@ def one(desk: Desk, name: str) -> VesselView:
     """One vessel as it stands."""
     with at_work(desk) as book:
         vessel = _vessel(book, name)
-        return shown(book, vessel, book.facts.system_of(vessel).name)
+        return shown(book, vessel, book.facts.system_of(vessel).name, said=paused(book))
 
 
 def waterline(desk: Desk, name: str, depth: str) -> VesselView:
