@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from intake import clock
-from intake.flows.desk import Book, Desk, at_work
+from intake.flows.desk import Book, Desk, at_work, load_protocols
 from intake.flows.facts.things import Thing
 from intake.flows.facts.upcast import today
 from intake.flows.forms.every import FORMS
@@ -51,6 +51,8 @@ def record(
     Usage, Unreadable, Refused, RoomTrouble
         And then nothing is written.
     """
+    if FORMS[kind].protocols:
+        load_protocols()
     with at_work(desk, write=True) as book:
         return record_in(book, FORMS[kind], typed, said or Said())
 

@@ -269,13 +269,14 @@ _REST = (
 )
 
 FORMS = (
-    Form("dose", "a dose put into the water", (WATER, TREATMENT, *_REST), _dose),
+    Form("dose", "a dose put into the water", (WATER, TREATMENT, *_REST), _dose, protocols=True),
     Form(
         "given",
         "something that went in already, whatever the limits say",
         (WATER, TREATMENT, *_REST),
         _given,
         needs_why=True,
+        protocols=True,
     ),
     Form(
         "stop",

@@ -82,8 +82,9 @@ class Filling:
 class Form:
     """What one kind of entry asks for and the job that completes it.
 
-    `needs_why` makes --why required. `build` may refuse, add problems, extra content and
-    answers; it never writes anything itself except entries that this one depends on.
+    `needs_why` makes --why required; `protocols` are read before the room is locked, so that
+    another program waits no longer than it has to. `build` may refuse, add problems, extra
+    content and answers; it never writes anything itself except entries that this one depends on.
     """
 
     kind: str
@@ -92,6 +93,7 @@ class Form:
     build: Callable[[Filling], None]
     version: int = 1
     needs_why: bool = False
+    protocols: bool = False
 
     def field(self, name: str) -> Field | None:
         """The field of that option name."""
