@@ -23,6 +23,7 @@ from intake.science.limits import allowed
 from intake.science.mixing import TRACE, Present, Recent
 from intake.science.problem import Problem
 from intake.science.treatment import Course, Treatment
+from intake.science.volume.notes import NO_SUMP
 
 
 def water_of(book: Book, system: System) -> WaterVolume:
@@ -44,7 +45,8 @@ def room_request(
     for v in vessels:
         doubt = at_line(v)
         if not isinstance(doubt, Problem):
-            notes.assumptions += [a for a in doubt.assumptions if a not in notes.assumptions]
+            left_out = {*notes.assumptions, *([NO_SUMP] if system.connected else [])}
+            notes.assumptions += [a for a in doubt.assumptions if a not in left_out]
     if course.unit.endswith("/L"):
         for line in old_lines(book, vessels, now):
             notes.warn("volume-doubtful", asked_again(line))

@@ -14,7 +14,7 @@ from intake.flows.views.parts import Recorded
 from intake.screens.question import BACK_KEY, FormScreen, PickScreen, QuestionScreen
 from intake.screens.room_screen import RoomScreen
 from intake.screens.theme import Look
-from intake.screens.widgets.footline import Foot
+from intake.screens.widgets.footline import Foot, FootLine
 from intake.screens.widgets.lines import rows_of, shorten
 from intake.screens.widgets.painted_lines import Lines
 from intake.screens.widgets.quantity_field import Asked
@@ -32,11 +32,21 @@ REASONS = (
 class WhatIfScreen(QuestionScreen[bool]):
     """What a move drags in, before anything is lifted. Enter does nothing here."""
 
-    FEET: ClassVar[tuple[Foot, ...]] = (Foot("r", "r", "Record move"), BACK_KEY)
     BINDINGS: ClassVar[list[BindingType]] = [Binding("r", "take", show=False)]
 
-    def __init__(self, title: str, drags: tuple[str, ...]) -> None:
+    def __init__(
+        self,
+        title: str,
+        drags: tuple[str, ...],
+        *,
+        told: tuple[str, ...] = (),
+        label: str = "Record move",
+        because: str = "nothing is recorded yet: this is what would follow from the move.",
+    ) -> None:
         super().__init__()
+        self._told = told
+        self._label = label
+        self._because = because
         self._title = title
         self._drags = drags
 
@@ -46,7 +56,8 @@ class WhatIfScreen(QuestionScreen[bool]):
 
     def on_mount(self) -> None:
         """Nothing is stored yet."""
-        self.because.explain("nothing is recorded yet: this is what would follow from the move.")
+        self.query_one(FootLine).show((Foot("r", "r", self._label), BACK_KEY))
+        self.because.explain(self._because)
 
     def action_take(self) -> None:
         """Yes, record it."""
@@ -54,6 +65,11 @@ class WhatIfScreen(QuestionScreen[bool]):
 
     def _lines(self, width: int, look: Look) -> list[Content]:
         lines = [look.say((shorten(self._title, width), "bold")), Content("")]
+        for text in self._told:
+            rows = rows_of(text, width - 4, width - 4, 3)
+            lines += [look.say(("    ", "ink"), (row, "ink")) for row in rows]
+        if self._told:
+            lines.append(Content(""))
         if not self._drags:
             lines.append(look.say(("No clock and no date changes.", "ink")))
         for text in self._drags:

@@ -31,7 +31,8 @@ def head_lines(view: VesselView, width: int, look: Look) -> list[Content]:
 
 def gauged_lines(view: VesselView, width: int, look: Look, *, most: int) -> list[Content]:
     """Each way the volume was found, and whether they agree."""
-    lines = [_gauged(one, width, look) for one in view.gauged[:most]]
+    lines = [_gauged(view.shared, width, look)] if view.shared is not None else []
+    lines += [_gauged(one, width, look) for one in view.gauged[:most]]
     if view.agreement:
         differ = view.agreement == "they differ"
         mark = "▲ " if differ else ""

@@ -62,7 +62,9 @@ class VesselsScreen(RoomScreen[None]):
         "doubt after it comes from the tape. Limits use the smaller end. Press a when the line is "
         "at its mark, l when it has moved; n for a new vessel; m to measure again; g for gravel; "
         "f to check the tape by filling or by salt; c to compare the ways, s to settle which one "
-        "holds; p makes the waterline table to tape to the tub; u corrects an entry."
+        "holds; p makes the waterline table to tape to the tub; u corrects an entry; i takes a "
+        "vessel out of the water it shares or lets it in again; k says which other water it "
+        "touches."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("down", "↑ ↓", "Vessel"),
@@ -86,6 +88,8 @@ class VesselsScreen(RoomScreen[None]):
         Binding("f", "gauge", show=False),
         Binding("s", "settle", show=False),
         Binding("c", "compare", show=False),
+        Binding("i", "apart", show=False),
+        Binding("k", "link", show=False),
     ]
 
     def __init__(self) -> None:
@@ -165,6 +169,20 @@ class VesselsScreen(RoomScreen[None]):
 
         if self.view is not None:
             ask_waterline(self, self.view.vessel)
+
+    def action_apart(self) -> None:
+        """Out of the water it shares, or in again."""
+        from intake.screens.joined import ask_apart
+
+        if self.view is not None:
+            ask_apart(self, self.view.vessel, lambda _recorded: self._load())
+
+    def action_link(self) -> None:
+        """Another water it touches."""
+        from intake.screens.joined import ask_link
+
+        if self.view is not None:
+            ask_link(self, self.view.vessel, lambda _recorded: self._load())
 
     def action_correct(self) -> None:
         """An entry of this vessel said better, or taken back."""

@@ -28,6 +28,7 @@ from intake.science.quantity import dilute, read_quantity
 from intake.science.show import show
 from intake.science.spread import Size
 from intake.science.volume import SHAPES, true_volume
+from intake.science.volume.notes import NO_SUMP
 
 ZONES = ("eggs", "fry", "resident", "cleared", "quarantine", "hospital")
 
@@ -64,7 +65,7 @@ def _vessel(f: Filling) -> None:
     assert not isinstance(found, Problem)
     f.extra |= sizes.kept()
     f.extra["volume_l"] = found.volume_l
-    f.notes.assumptions += found.assumptions
+    f.notes.assumptions += _of_its_system(f, found.assumptions)
     f.notes.warnings += found.warnings
     if f.entry is not None:
         ask_if_close(f.notes, found.volume_l, living_there(facts, f.entry))
@@ -77,6 +78,19 @@ def _vessel(f: Filling) -> None:
         "doubt_from": found.doubt_from,
     }
     _connected_twice(f)
+
+
+def _of_its_system(f: Filling, said: tuple[str, ...]) -> list[str]:
+    """What is taken for granted, where the sump of its system was named with another vessel."""
+    name = f.get("system")
+    system = next((s for s in f.book.facts.waters() if name and s.name == name), None)
+    named = system is not None and any(id_ != f.entry for id_ in system.connected)
+    return [
+        f"connected water: as named with another vessel of {name}"
+        if text == NO_SUMP and named
+        else text
+        for text in said
+    ]
 
 
 def _connected_twice(f: Filling) -> None:

@@ -15,6 +15,7 @@ from intake.flows.jobs import (
     fish,
     gauging,
     given,
+    joined,
     lines,
     losses,
     protocols,
@@ -31,6 +32,7 @@ from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
 from intake.flows.views.entries import EntryLine, EntryView
 from intake.flows.views.fish import FishDetail, FishPage, FishView
 from intake.flows.views.gauging import GaugingState, SaltAsked
+from intake.flows.views.joined import Apart, LinkChoices
 from intake.flows.views.parts import Found, Recorded, RoomFacts, Wrong
 from intake.flows.views.protocols import ProtocolsView, ProtocolText
 from intake.flows.views.receive import ReceiveList, ReceiveView
@@ -249,6 +251,18 @@ class RoomJobs:
 
     def gauging_record(self, kind: str, typed: Mapping[str, str], why: str) -> Recorded:
         return gauging.write(self.desk, kind, typed, why)
+
+    def apart(self, vessel: str) -> Apart:
+        return joined.apart(self.desk, vessel)
+
+    def apart_record(self, vessel: str, rejoin: bool) -> Recorded:
+        return joined.apart_record(self.desk, vessel, rejoin)
+
+    def link_choices(self, vessel: str) -> LinkChoices:
+        return joined.link_choices(self.desk, vessel)
+
+    def link(self, a: str, b: str, by: str, ended: bool) -> Recorded:
+        return joined.link(self.desk, a, b, by, ended)
 
     def protocols(self) -> ProtocolsView:
         return protocols.view(self.desk)

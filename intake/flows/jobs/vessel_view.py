@@ -10,6 +10,7 @@ from intake.flows.desk import Book
 from intake.flows.drawn_gravel import gravel_cm
 from intake.flows.facts.things import Vessel
 from intake.flows.facts.volumes import at_line, has_depth, litres, settled_way
+from intake.flows.jobs.joined import shared
 from intake.flows.jobs.lines import line_text
 from intake.flows.jobs.vessel_ways import agreement, ways_of
 from intake.flows.views.vessels import PlanView, Profile, VesselView
@@ -61,6 +62,7 @@ def shown(book: Book, vessel: Vessel, system: str, *, why: str = "", said: str =
         depth_text=show(vessel.depth.value, "cm") if vessel.depth is not None else "",
         line_text=line_text(book, vessel) if found else "",
         has_depth=has_depth(vessel),
+        shared=shared(book, vessel),
     )
 
 

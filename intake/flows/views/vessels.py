@@ -79,6 +79,7 @@ class VesselView:
     marks: tuple[str, ...] = ()  # a level table as rows, top first
     line_text: str = "true water at today's line"
     has_depth: bool = True  # a tape can tell its line
+    shared: Gauged | None = None  # the water it shares, and with what
 
 
 @dataclass(frozen=True, slots=True)

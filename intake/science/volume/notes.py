@@ -20,6 +20,9 @@ WALL_CM = 1.0
 CROWDED_SHARE = 0.4
 """More of the water taken up than this is asked about [1]: common practice."""
 
+NO_SUMP = "connected water: none named, no sump and no pipes"
+"""What is taken for granted of a vessel until connected water is named."""
+
 WIDE_SHARE = 0.15
 """A wider half-width asks for measuring by filling [1]: common practice."""
 
@@ -154,7 +157,7 @@ def _inside(asked: Asked, values: Values) -> list[str]:
     if _taken(inside):
         said.append("gravel, rock and equipment are all under water")
     if inside.connected_l is None and asked.shape.name != "by-salt":
-        said.append("connected water: none named, no sump and no pipes")
+        said.append(NO_SUMP)
     return said
 
 
