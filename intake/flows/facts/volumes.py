@@ -146,11 +146,11 @@ def waters(facts: Facts, system: System) -> tuple[float, float, float]:
 def share_of(
     system: System, vessels: Iterable[Vessel], vessel: Vessel | None
 ) -> tuple[float, float, float]:
-    """The water [L] that a change is a share of: a vessel's own, or all where it is alone."""
+    """The water [L] that a change is a share of: all, or a vessel's own where it shares it."""
     all_ = list(vessels)
-    if vessel is None or len(all_) == 1:
+    if vessel is None:
         return water_of(system, all_)
-    return together([bare(vessel)])
+    return together([vessel] if len(all_) == 1 else [bare(vessel)])
 
 
 def fill_to(vessel: Vessel, wanted_l: float) -> None:
