@@ -18,7 +18,7 @@ from intake.screens.widgets.figure import figure_lines
 from intake.screens.widgets.footline import Foot
 from intake.screens.widgets.lines import shorten
 from intake.screens.widgets.painted_lines import Lines
-from intake.screens.widgets.quantity_field import METER, Asked
+from intake.screens.widgets.quantity_field import METER, WORDS, Asked
 
 Then = Callable[[Recorded], None]
 METER_ASKED = (
@@ -28,6 +28,12 @@ METER_ASKED = (
 )
 AFTER = Asked("after", "reading now, its unit", METER, needed=True)
 WARM = Asked("after-temp", "the water now", "temperature", "C", needed=True)
+ZONES = ("eggs", "fry", "resident", "cleared", "quarantine", "hospital")
+NEW_VESSEL = (
+    Asked("name", "what you call it", WORDS, needed=True),
+    Asked("zone", "zone, like quarantine", WORDS, first="resident", one_of=ZONES),
+    Asked("system", "shares the water of", WORDS),
+)
 BUCKET = (Asked("bucket", "one bucket holds", "volume", "L", needed=True),)
 DEPTH = (Asked("depth", "depth of water now", "length", "cm", needed=True),)
 
@@ -85,6 +91,44 @@ def _ask_salt(
     screen.ask(lambda jobs: jobs.salt_needed(vessel, meter), known, group="gauging")
 
 
+NEW = "new:"
+PAUSED = "paused:"
+
+
+def ask_buckets(
+    screen: RoomScreen[None], paused: tuple[tuple[str, str], ...], vessel: str, then: Then
+) -> None:
+    """A filling that is paused, the vessel shown, or one that is not measured yet."""
+    options = [(f"{PAUSED}{name}", f"go on with {name}, {count}") for name, count in paused]
+    if vessel and vessel not in dict(paused):
+        options.append((vessel, f"{vessel}, empty now"))
+    options.append((NEW, "a vessel that is not measured yet"))
+
+    def chosen(answer: str | None) -> None:
+        if answer == NEW:
+            ask_new_filling(screen, then)
+        elif answer:
+            ask_filling(screen, answer.removeprefix(PAUSED), then)
+
+    why = "fill it by the bucket and read depths: then any depth gives the volume."
+    screen.app.push_screen(PickScreen("By the bucket: which one?", tuple(options), why), chosen)
+
+
+def ask_new_filling(screen: RoomScreen[None], then: Then) -> None:
+    """A vessel that is only known by filling it."""
+
+    def begin(typed: Mapping[str, str] | None) -> None:
+        if typed:
+            screen.record(
+                lambda jobs: jobs.gauging_record("filling", typed, ""),
+                lambda _recorded: ask_filling(screen, typed["name"], then),
+            )
+
+    why = "weigh one bucket of water: 1 kg is 1 L. The vessel stands empty."
+    form = FormScreen("A new vessel by the bucket", (*NEW_VESSEL, *BUCKET), why)
+    screen.app.push_screen(form, begin)
+
+
 def ask_filling(screen: RoomScreen[None], vessel: str, then: Then) -> None:
     """Goes on with a filling that is paused, else asks what a bucket holds and begins one."""
 
@@ -117,7 +161,7 @@ class BucketScreen(QuestionScreen[bool]):
     HELP: ClassVar[str] = (
         "Press space for each bucket when it is in. d writes down the depth after it; read one "
         "every few buckets, and at the last. f makes the table. Escape pauses: the count stays "
-        "in the journal, and f on Vessels goes on. A bucket too many is corrected with u there."
+        "in the journal, and b on Vessels goes on. A bucket too many is corrected with u there."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("space", "space", "Bucket"),

@@ -10,7 +10,14 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
-from intake.screens.gauging import ask_filling, ask_salt_step, ask_settle
+from intake.screens.gauging import (
+    NEW_VESSEL,
+    ask_buckets,
+    ask_filling,
+    ask_new_filling,
+    ask_salt_step,
+    ask_settle,
+)
 from intake.screens.lines import ask_line, record_mark
 from intake.screens.measure import MeasureScreen
 from intake.screens.question import HELP_KEY, LinesScreen, PickScreen
@@ -21,7 +28,7 @@ from intake.screens.theme import Look
 from intake.screens.vessel_lines import compare_texts, empty_lines, vessel_lines
 from intake.screens.widgets.footline import Foot
 from intake.screens.widgets.painted_lines import Lines
-from intake.screens.widgets.quantity_field import WORDS, Asked
+from intake.screens.widgets.quantity_field import Asked
 
 GAUGES = (
     ("metered", "fill it by a bucket and count"),
@@ -42,15 +49,22 @@ UNITS = {
 }
 NONE_YET = "No vessel in this room yet.  n  New: a tape and five minutes."
 
-ZONES = ("eggs", "fry", "resident", "cleared", "quarantine", "hospital")
-NEW_VESSEL = (
-    Asked("name", "what you call it", WORDS, needed=True),
-    Asked("zone", "zone, like quarantine", WORDS, first="resident", one_of=ZONES),
+MARKS = (
+    ("buckets", "count buckets as they go in"),
+    ("levels", "type the depths and litres I have"),
 )
+ABOUT = tuple(asked.field for asked in NEW_VESSEL)
+
+
+def _about(sizes: tuple[Asked, ...]) -> tuple[Asked, ...]:
+    """The sizes of a new vessel after its name and zone; the water it shares after its sump."""
+    last = next((at for at, a in enumerate(sizes, 1) if a.field == "connected"), len(sizes))
+    *first, system = NEW_VESSEL
+    return (*first, *sizes[:last], system, *sizes[last:])
 
 
 def _sizes_only(typed: Mapping[str, str]) -> Mapping[str, str]:
-    return {field: text for field, text in typed.items() if field not in ("name", "zone")}
+    return {field: text for field, text in typed.items() if field not in ABOUT}
 
 
 class VesselsScreen(RoomScreen[None]):
@@ -61,10 +75,10 @@ class VesselsScreen(RoomScreen[None]):
         "The volume is the true water at today's line: gravel, rock and filters taken off. The "
         "doubt after it comes from the tape. Limits use the smaller end. Press a when the line is "
         "at its mark, l when it has moved; n for a new vessel; m to measure again; g for gravel; "
-        "f to check the tape by filling or by salt; c to compare the ways, s to settle which one "
-        "holds; p makes the waterline table to tape to the tub; u corrects an entry; i takes a "
-        "vessel out of the water it shares or lets it in again; k says which other water it "
-        "touches."
+        "f to check the tape by filling or by salt, b by the bucket; c to compare the ways, s to "
+        "settle which one holds; p makes the waterline table to tape to the tub; u corrects an "
+        "entry; i takes a vessel out of the water it shares or lets it in again; k says which "
+        "other water it touches."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("down", "↑ ↓", "Vessel"),
@@ -85,6 +99,7 @@ class VesselsScreen(RoomScreen[None]):
         Binding("u", "correct", show=False),
         Binding("p", "print", show=False),
         Binding("g", "gravel", show=False),
+        Binding("b", "buckets", show=False),
         Binding("f", "gauge", show=False),
         Binding("s", "settle", show=False),
         Binding("c", "compare", show=False),
@@ -219,8 +234,28 @@ class VesselsScreen(RoomScreen[None]):
         """A vessel more: its shape, its name, its zone, then each size."""
         self.app.push_screen(
             ShapeScreen("A new vessel: what shape is it?"),
-            lambda shape: self._sizes("", shape),
+            self._new_of,
         )
+
+    def _new_of(self, shape: str | None) -> None:
+        """A level table is counted now, or typed; every other shape has sizes."""
+        if shape != "levels":
+            self._sizes("", shape)
+            return
+        why = "a table by the bucket holds for every odd shape."
+        self.app.push_screen(PickScreen("A level table", MARKS, why), self._new_table)
+
+    def _new_table(self, way: str | None) -> None:
+        if way == "buckets":
+            ask_new_filling(self, lambda _recorded: self.appeared())
+        else:
+            self._sizes("", way)
+
+    def action_buckets(self) -> None:
+        """A filling that is paused, or one begun."""
+        paused = self.list.paused if self.list else ()
+        name = self.view.vessel if self.view else ""
+        ask_buckets(self, paused, name, lambda _recorded: self.appeared())
 
     def action_measure(self) -> None:
         """The shape, then each size."""
@@ -276,7 +311,7 @@ class VesselsScreen(RoomScreen[None]):
             for q in questions
         )
         if not name:
-            asked = (*NEW_VESSEL, *asked)
+            asked = _about(asked)
 
         def typed(answer: Mapping[str, str] | None) -> None:
             if answer:

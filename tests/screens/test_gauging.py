@@ -74,3 +74,18 @@ async def test_ways_are_settled_with_a_reason(jobs: RoomJobs) -> None:
         assert "settled: fill" in text_of(app)
         assert problems(app) == []
     assert jobs.vessel("Tub").digits == "140"
+
+
+async def test_a_vessel_nobody_measured_is_known_by_its_buckets(jobs: RoomJobs) -> None:
+    room = cast(SampleRoom, jobs)
+    async with opened("vessels", (80, 24), LOOKS[2], room) as (app, pilot, _):
+        await press(pilot, "n", "l", "a", *"Pond", "tab", "tab", "tab", *"10", "enter")
+        assert problems(app) == []
+        await press(pilot, "space", "space", "d", *"10", "enter", "escape")
+        await press(pilot, "b")
+        assert "go on with Pond, 2 buckets, 20 L" in text_of(app)
+        assert problems(app) == []
+        await press(pilot, "a", "space", "space", "d", *"20", "enter", "f", "b")
+    view = jobs.vessel("Pond")
+    assert view.digits == "40"
+    assert view.shape.startswith("levels")

@@ -51,16 +51,17 @@ def view(desk: Desk) -> VesselsView:
         )
         total = litres_said(*added(waters(book.facts, s) for s in book.facts.waters()))
         waiting = paused(book)
+        fillings = tuple((b.name, counted(b)) for b in book.facts.of_kind(BucketFill) if b.present)
     if not lines and not waiting:
         return VesselsView((), "no vessel in this room yet; a tape and five minutes measure one.")
     because = f"{len(lines)} vessels, {total} of true water, in the order of the round."
-    return VesselsView(lines, f"{because} {waiting}".strip())
+    return VesselsView(lines, f"{because} {waiting}".strip(), fillings)
 
 
 def paused(book: Book) -> str:
     """Which fillings wait, and how they go on; "" where none does."""
     fills = [b for b in book.facts.of_kind(BucketFill) if b.present]
-    return " ".join(f"Filling {b.name} is paused at {counted(b)}: f goes on." for b in fills)
+    return " ".join(f"Filling {b.name} is paused at {counted(b)}: b goes on." for b in fills)
 
 
 def _vessel(book: Book, name: str) -> Vessel:

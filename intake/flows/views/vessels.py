@@ -88,6 +88,7 @@ class VesselsView:
 
     vessels: tuple[VesselLine, ...]
     because: str
+    paused: tuple[tuple[str, str], ...] = ()  # fillings under way: the name, what is in
 
 
 @dataclass(frozen=True, slots=True)
