@@ -15,16 +15,20 @@ _METHOD = 6
 
 def head_lines(view: VesselView, width: int, look: Look) -> list[Content]:
     """The volume in block digits beside its doubt and what the limits use."""
-    said = [
-        look.say((shorten(view.vessel, 40), "bold")),
-        look.say((view.shape, "soft")),
-        look.say((view.half_text, "bold"), ("   " + view.line_text, "soft")),
-        look.say((view.range_text, "ink"), ("   limits use ", "soft"), (view.limits_use, "ink")),
-    ]
-    wide = max(line.cell_length for line in said)
-    figure = figure_lines(view.digits, "L", width - wide - 3, 4, look)
-    if len(figure) > 1:
-        return [line.truncate(width) for line in beside(figure, said, 3)]
+    size_too, line_alone = view.line_text, view.line_text.partition(",")[0]
+    for line_text in (size_too, line_alone):
+        said = [
+            look.say((shorten(view.vessel, 40), "bold")),
+            look.say((view.shape, "soft")),
+            look.say((view.half_text, "bold"), (f"   {line_text}", "soft")),
+            look.say(
+                (view.range_text, "ink"), ("   limits use ", "soft"), (view.limits_use, "ink")
+            ),
+        ]
+        wide = max(line.cell_length for line in said)
+        figure = figure_lines(view.digits, "L", width - wide - 3, 4, look)
+        if len(figure) > 1:
+            return [line.truncate(width) for line in beside(figure, said, 3)]
     figure = figure_lines(view.digits, "L", width, 4, look)
     return [*figure, *(line.truncate(width) for line in said)]
 
