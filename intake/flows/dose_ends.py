@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from intake.flows.desk import Book
-from intake.flows.facts.things import DoseFact, System
+from intake.flows.facts.happened import DoseFact
+from intake.flows.facts.things import System
 from intake.flows.residues import level_of
 from intake.science.lifecycle import wait_days
 from intake.science.problem import Refused

@@ -8,7 +8,8 @@ from decimal import Decimal
 from intake.clock import local_date
 from intake.flows.desk import Book
 from intake.flows.dose_ends import washed_out_at
-from intake.flows.facts.things import DoseFact, System
+from intake.flows.facts.happened import DoseFact
+from intake.flows.facts.things import System
 from intake.flows.running import run_of
 from intake.science.calendar import Task
 from intake.science.dose_setting import STEP_REACHED

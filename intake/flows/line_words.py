@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from intake.flows.desk import Book
-from intake.flows.facts.things import System, Vessel, WaterEvent
+from intake.flows.facts.happened import WaterEvent
+from intake.flows.facts.things import System, Vessel
 from intake.flows.facts.volumes import has_depth
 from intake.flows.notes import Notes
 from intake.flows.residues import level_of, substances

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from intake.flows.desk import Book
-from intake.flows.facts.things import LinkFact, System
+from intake.flows.facts.happened import LinkFact
+from intake.flows.facts.things import System
 
 LOOKED_BACK = timedelta(days=7)
 """What was seen longer ago than this is no reason to watch (common practice)."""

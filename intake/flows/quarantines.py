@@ -11,13 +11,8 @@ from intake.clock import local_date
 from intake.flows.desk import Book
 from intake.flows.dose_ends import ended_at, wait_after
 from intake.flows.dose_tasks import dose_tasks
-from intake.flows.facts.things import (
-    Animal,
-    LookFact,
-    Quarantine,
-    ReadingFact,
-    System,
-)
+from intake.flows.facts.happened import LookFact
+from intake.flows.facts.things import Animal, Quarantine, ReadingFact, System
 from intake.flows.judged_water import waters
 from intake.flows.names import unknown
 from intake.flows.salt_steps import reading_tasks

@@ -8,7 +8,8 @@ from decimal import Decimal
 
 from intake.flows.desk import Book
 from intake.flows.dosed_water import room_request
-from intake.flows.facts.things import DoseFact, System
+from intake.flows.facts.happened import DoseFact
+from intake.flows.facts.things import System
 from intake.flows.notes import Notes
 from intake.flows.residues import level_met
 from intake.flows.running import run_of

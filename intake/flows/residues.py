@@ -7,7 +7,8 @@ from datetime import datetime
 from decimal import Decimal
 
 from intake.flows.desk import Book
-from intake.flows.facts.things import DoseFact, ReadingFact, System, WaterEvent
+from intake.flows.facts.happened import DoseFact, WaterEvent
+from intake.flows.facts.things import ReadingFact, System
 from intake.flows.facts.volumes import water_of
 from intake.flows.notes import Notes
 from intake.science.amount import in_course_unit

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from intake.flows.facts.things import DoseFact, System
+from intake.flows.facts.happened import DoseFact
+from intake.flows.facts.things import System
 from intake.science.treatment import Course
 
 BREAK_TIMES = 2

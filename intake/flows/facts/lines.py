@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from intake.flows.facts.things import System, Vessel, WaterEvent
+from intake.flows.facts.happened import WaterEvent
+from intake.flows.facts.things import System, Vessel
 from intake.flows.facts.volumes import SAME_L, fill_to, litres, water_of
 from intake.science.ledger import Evaporated, Event, Flushed, Levelled, Regauged, ToppedUp
 from intake.science.spread import Size

@@ -8,16 +8,8 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any, TypeVar
 from zoneinfo import ZoneInfo
 
-from intake.flows.facts.things import (
-    Animal,
-    Box,
-    LinkFact,
-    ReadingFact,
-    Shipment,
-    System,
-    Thing,
-    Vessel,
-)
+from intake.flows.facts.happened import LinkFact
+from intake.flows.facts.things import Animal, Box, ReadingFact, Shipment, System, Thing, Vessel
 from intake.science.problem import Problem
 from intake.science.text import twin_key
 

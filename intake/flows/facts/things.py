@@ -6,7 +6,17 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from intake.science.ledger import Event, Filled
+from intake.flows.facts.happened import (
+    ArrivalFact,
+    ContactFact,
+    DeathFact,
+    DoseFact,
+    LookFact,
+    SlideFact,
+    Stopped,
+    WaterEvent,
+)
+from intake.science.ledger import Filled
 from intake.science.spread import Size
 from intake.science.volume import Inside, Lists
 
@@ -138,180 +148,8 @@ class Vessel(Thing):
     salt_steps: tuple[SaltStep, ...] = ()
     salt_counted: tuple[int, ...] = ()  # entries whose salt a gauging was worked out from
     left: int = 0  # the system it was isolated from
-    isolated_at: int = 0  # the entry that isolated it
     stopped: Size | None = None  # its depth when the pump stands still [cm]
     content: dict[str, Any] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class BucketMark:
-    """So many buckets more, and the depth read then [cm]."""
-
-    entry: int
-    count: int
-    depth: Size | None
-
-
-@dataclass(slots=True)
-class BucketFill(Thing):
-    """A vessel being filled by the bucket; `vessel` is 0 until one of a new name is full."""
-
-    bucket: Size = field(default_factory=lambda: Size(0.0))
-    vessel: int = 0
-    zone: str = ""
-    system: str = ""
-    marks: tuple[BucketMark, ...] = ()
-    made: bool = False
-
-    @property
-    def count(self) -> int:
-        """Buckets so far."""
-        return sum(m.count for m in self.marks)
-
-    @property
-    def litres(self) -> float:
-        """What they hold [L]."""
-        return self.count * self.bucket.value
-
-    def after_last_depth(self) -> int:
-        """Buckets poured since a depth was read."""
-        found = 0
-        for mark in self.marks:
-            found = 0 if mark.depth is not None else found + mark.count
-        return found
-
-    def table(self) -> list[tuple[Size, Size]]:
-        """Depth and litres at each depth that was read; of two at one count the later."""
-        count, found = 0, dict[int, Size]()
-        for mark in self.marks:
-            count += mark.count
-            if mark.depth is not None and count:
-                found[count] = mark.depth
-        return [
-            (depth, Size(n * self.bucket.value, n * self.bucket.half))
-            for n, depth in found.items()
-        ]
-
-
-@dataclass(frozen=True, slots=True)
-class WaterEvent:
-    """Something that happened to a system's water; `salt_g_l` is what the new water held.
-
-    `removers` are the devices at work from then on (carbon, uv), where equipment was changed.
-    Without `tap` the new water is rain: it never brings what the tap's water holds. `joined` is
-    the system whose water came in, where an isolated vessel was rejoined.
-    """
-
-    entry: int
-    event: Event
-    salt_g_l: float = 0.0
-    removers: frozenset[str] = frozenset()
-    tap: bool = True
-    joined: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class DoseFact:
-    """A dose or a thing given: its amount in g or mL, and the ends its strength leaves open.
-
-    `added`, `added_low`, `added_high` are in the course's concentration unit times litres.
-    """
-
-    entry: int
-    at: datetime
-    kind: str  # "dose" | "given"
-    treatment: str
-    course: str
-    amount: float
-    unit: str
-    added: float
-    added_low: float
-    added_high: float
-    target: float | None
-    target_unit: str
-    broke: tuple[dict[str, Any], ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class ArrivalFact:
-    """Fish that went into a system: from where, and whether on purpose as a mixing test."""
-
-    entry: int
-    at: datetime
-    animal: int
-    count: int
-    source: str
-    vessel: int
-    mixing_test: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class LookFact:
-    """One look; `animals` are all it covers."""
-
-    entry: int
-    at: datetime
-    animals: tuple[int, ...]
-    signs: tuple[tuple[str, int], ...]
-    affected: int
-    appetite: str
-    count: int
-    note: str
-    keeper: str
-    on_vessel: bool
-
-
-@dataclass(frozen=True, slots=True)
-class DeathFact:
-    """Fish found dead or killed humanely."""
-
-    entry: int
-    at: datetime
-    animal: int
-    count: int
-    count_before: int
-    how: str
-
-
-@dataclass(frozen=True, slots=True)
-class SlideFact:
-    """One slide and what was found on it."""
-
-    entry: int
-    at: datetime
-    animal: int
-    found: tuple[tuple[str, int], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class ContactFact:
-    """Foreign wet contact."""
-
-    entry: int
-    at: datetime
-    how: str
-    source: str
-
-
-@dataclass(frozen=True, slots=True)
-class LinkFact:
-    """Two waters that touch by air, splash or tools: watched, sharing no clock."""
-
-    entry: int
-    at: datetime
-    by: str
-    systems: tuple[int, int]  # as they were named
-    until: datetime | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Stopped:
-    """A treatment stopped in a system; None for the treatment: all of them."""
-
-    entry: int
-    at: datetime
-    treatment: str | None
-    washed_out: bool
 
 
 @dataclass(slots=True)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from intake.flows.facts.happened import WaterEvent
 from intake.flows.facts.steps.changes import changed, refilled
-from intake.flows.facts.things import System, Thing, Vessel, WaterEvent
+from intake.flows.facts.things import System, Thing, Vessel
 from intake.flows.facts.volumes import at_line, share_of, water_of
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import AQuantity, AThing

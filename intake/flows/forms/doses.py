@@ -10,7 +10,8 @@ from intake.clock import local_date
 from intake.flows.desk import Book
 from intake.flows.dosed_water import room_request, water_of
 from intake.flows.doses import Asking, course_named, tool_named
-from intake.flows.facts.things import DoseFact, Product, System, Thing, Vessel
+from intake.flows.facts.happened import DoseFact
+from intake.flows.facts.things import Product, System, Thing, Vessel
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import (
     AName,

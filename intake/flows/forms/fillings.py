@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from intake.flows.facts.buckets import BucketFill
 from intake.flows.facts.steps.fillings import before_at
-from intake.flows.facts.things import BucketFill, Vessel
+from intake.flows.facts.things import Vessel
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import ACount, AName, AQuantity, AThing, Choice, NewName
 from intake.flows.forms.readers import Asked as Reading

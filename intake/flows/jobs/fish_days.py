@@ -7,7 +7,8 @@ from datetime import UTC, date, datetime, time, timedelta
 
 from intake.clock import local_date
 from intake.flows.desk import Book
-from intake.flows.facts.things import Animal, LookFact
+from intake.flows.facts.happened import LookFact
+from intake.flows.facts.things import Animal
 
 DAYS = 21
 """Days of the grid, today included; a narrow screen shows the newest 12 of them."""

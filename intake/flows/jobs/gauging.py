@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from intake.flows.desk import Desk, at_work
-from intake.flows.facts.things import BucketFill, Vessel
+from intake.flows.facts.buckets import BucketFill
+from intake.flows.facts.things import Vessel
 from intake.flows.facts.ways import known_ways
 from intake.flows.forms.fillings import counted
 from intake.flows.jobs.refusals import as_unreadable

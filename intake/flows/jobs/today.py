@@ -8,7 +8,8 @@ from typing import Any
 from intake.clock import local_date
 from intake.flows.asking import alerts, claims
 from intake.flows.desk import Book, Desk, at_work
-from intake.flows.facts.things import Animal, LookFact, System, Vessel
+from intake.flows.facts.happened import LookFact
+from intake.flows.facts.things import Animal, System, Vessel
 from intake.flows.facts.volumes import litres
 from intake.flows.forms.water import ZONES
 from intake.flows.jobs.receive_bag import tan_kit

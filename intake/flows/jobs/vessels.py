@@ -9,7 +9,8 @@ from typing import Any
 from intake.flows import record as recording
 from intake.flows.correct import correct
 from intake.flows.desk import Book, Desk, at_work
-from intake.flows.facts.things import BucketFill, Vessel
+from intake.flows.facts.buckets import BucketFill
+from intake.flows.facts.things import Vessel
 from intake.flows.facts.volumes import added, at_line, has_depth, litres, waters
 from intake.flows.forms.every import FORMS
 from intake.flows.forms.fillings import counted

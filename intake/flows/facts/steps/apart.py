@@ -7,9 +7,10 @@ from dataclasses import replace
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
+from intake.flows.facts.happened import LinkFact, WaterEvent
 from intake.flows.facts.joining import blended
 from intake.flows.facts.steps.removing import removing
-from intake.flows.facts.things import LinkFact, System, Vessel, WaterEvent
+from intake.flows.facts.things import System, Vessel
 from intake.flows.facts.volumes import litres, waters
 from intake.science.ledger import NONE_LEFT, Joined, Portion
 
@@ -44,7 +45,7 @@ def _isolate(facts: Facts, entry: Entry) -> bool:
     apart = _copy(home, vessel, entry)
     facts.systems[apart.id] = apart
     home.vessels.remove(vessel.id)
-    vessel.system, vessel.left, vessel.isolated_at = apart.id, home.id, entry.entry
+    vessel.system, vessel.left = apart.id, home.id
     vessel.inside = replace(vessel.inside, connected_l=None)
     for water in (home, apart):
         part = Portion(entry.at, *waters(facts, water))
@@ -96,7 +97,7 @@ def _rejoin(facts: Facts, vessel: Vessel, entry: Entry) -> bool:
     _merge(home, apart)
     apart.until, apart.vessels, apart.into = entry.at, [], home.id
     home.vessels = sorted([*home.vessels, vessel.id])
-    vessel.system, vessel.left, vessel.isolated_at = home.id, 0, 0
+    vessel.system, vessel.left = home.id, 0
     vessel.inside = replace(vessel.inside, connected_l=home.connected.get(vessel.id))
     removing(facts, home, entry)
     _stay(facts, vessel, entry)

@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from intake.flows.facts.happened import WaterEvent
 from intake.flows.facts.lines import line_read, topped_up
-from intake.flows.facts.things import System, Vessel, WaterEvent
+from intake.flows.facts.things import System, Vessel
 from intake.flows.facts.volumes import SAME_L, fill_to, litres, share_of, waters
 from intake.science.ledger import Changed, Regauged
 from intake.science.spread import Size

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from intake.flows.facts.things import DoseFact, System
+from intake.flows.facts.happened import DoseFact
+from intake.flows.facts.things import System
 from intake.science.kinds import unit_of
 
 if TYPE_CHECKING:

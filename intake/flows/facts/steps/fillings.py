@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from intake.flows.facts.buckets import BucketFill, BucketMark
 from intake.flows.facts.steps.changes import regauge, size
-from intake.flows.facts.things import BucketFill, BucketMark, Gauging, Vessel
+from intake.flows.facts.things import Gauging, Vessel
 from intake.flows.facts.volumes import at_line
 from intake.science.problem import Problem, Refused
 from intake.science.spread import Size

@@ -6,17 +6,8 @@ from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from intake.flows.facts.things import (
-    Animal,
-    ArrivalFact,
-    Box,
-    DeathFact,
-    LookFact,
-    SlideFact,
-    Stay,
-    System,
-    Vessel,
-)  # fmt: skip
+from intake.flows.facts.happened import ArrivalFact, DeathFact, LookFact, SlideFact
+from intake.flows.facts.things import Animal, Box, Stay, System, Vessel
 
 if TYPE_CHECKING:
     from intake.flows.facts.state import Facts

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from intake.flows.facts.things import System, WaterEvent
+from intake.flows.facts.happened import WaterEvent
+from intake.flows.facts.things import System
 from intake.science.ledger import Removing
 
 if TYPE_CHECKING:

@@ -4,17 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from intake.flows.facts.happened import ContactFact, Stopped, WaterEvent
 from intake.flows.facts.steps.changes import change, level, regauge, size, top_up
 from intake.flows.facts.steps.dosed import add_salt, dose
 from intake.flows.facts.steps.removing import removing
-from intake.flows.facts.things import (
-    ContactFact,
-    ReadingFact,
-    Stopped,
-    System,
-    Vessel,
-    WaterEvent,
-)  # fmt: skip
+from intake.flows.facts.things import ReadingFact, System, Vessel
 from intake.flows.facts.volumes import bare, litres, mark_of
 from intake.science.ledger import NONE_LEFT, Filled, Joined
 from intake.science.spread import Size

@@ -1,0 +1,130 @@
+"""What happened in a water, as the fold leaves it; `entry` is the one that tells it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from intake.science.ledger import Event
+
+
+@dataclass(frozen=True, slots=True)
+class WaterEvent:
+    """Something that happened to a system's water; `salt_g_l` is what the new water held.
+
+    `removers` are the devices at work from then on (carbon, uv), where equipment was changed.
+    Without `tap` the new water is rain: it never brings what the tap's water holds. `joined` is
+    the system whose water came in, where an isolated vessel was rejoined.
+    """
+
+    entry: int
+    event: Event
+    salt_g_l: float = 0.0
+    removers: frozenset[str] = frozenset()
+    tap: bool = True
+    joined: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class DoseFact:
+    """A dose or a thing given: its amount in g or mL, and the ends its strength leaves open.
+
+    `added`, `added_low`, `added_high` are in the course's concentration unit times litres.
+    """
+
+    entry: int
+    at: datetime
+    kind: str  # "dose" | "given"
+    treatment: str
+    course: str
+    amount: float
+    unit: str
+    added: float
+    added_low: float
+    added_high: float
+    target: float | None
+    target_unit: str
+    broke: tuple[dict[str, Any], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ArrivalFact:
+    """Fish that went into a system: from where, and whether on purpose as a mixing test."""
+
+    entry: int
+    at: datetime
+    animal: int
+    count: int
+    source: str
+    vessel: int
+    mixing_test: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LookFact:
+    """One look; `animals` are all it covers."""
+
+    entry: int
+    at: datetime
+    animals: tuple[int, ...]
+    signs: tuple[tuple[str, int], ...]
+    affected: int
+    appetite: str
+    count: int
+    note: str
+    keeper: str
+    on_vessel: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DeathFact:
+    """Fish found dead or killed humanely."""
+
+    entry: int
+    at: datetime
+    animal: int
+    count: int
+    count_before: int
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class SlideFact:
+    """One slide and what was found on it."""
+
+    entry: int
+    at: datetime
+    animal: int
+    found: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ContactFact:
+    """Foreign wet contact."""
+
+    entry: int
+    at: datetime
+    how: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class LinkFact:
+    """Two waters that touch by air, splash or tools: watched, sharing no clock."""
+
+    entry: int
+    at: datetime
+    by: str
+    systems: tuple[int, int]  # as they were named
+    until: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Stopped:
+    """A treatment stopped in a system; None for the treatment: all of them."""
+
+    entry: int
+    at: datetime
+    treatment: str | None
+    washed_out: bool
