@@ -7,7 +7,7 @@ from dataclasses import replace
 from intake.clock import local_date
 from intake.flows.desk import Book
 from intake.flows.facts.things import Vessel
-from intake.flows.facts.volumes import has_depth, litres
+from intake.flows.facts.volumes import bare, has_depth, litres
 from intake.flows.line_words import waterline_sizes
 from intake.report.waterline import PARTLY_DRY, Row, Waterline
 from intake.science.problem import Refused
@@ -79,7 +79,7 @@ def _walls(vessel: Vessel) -> str:
 
 def _row(vessel: Vessel, depth_cm: float, half_cm: float, gravel_cm: float) -> Row:
     """The line at a depth, as `record level` would find it, without connected water."""
-    alone = _alone(vessel)
+    alone = bare(vessel)
 
     def at(depth: float) -> tuple[float, float, float]:
         return litres(replace(alone, depth=Size(depth, half_cm), off_l=0.0))
@@ -93,14 +93,6 @@ def _row(vessel: Vessel, depth_cm: float, half_cm: float, gravel_cm: float) -> R
     below = at(max(depth_cm - 1, depth_cm / 2))[0]
     per_cm = (volume - below) / min(1.0, depth_cm / 2) if below > 0 else None
     return Row(depth_cm, volume, low, high, per_cm, surface, dry)
-
-
-def _alone(vessel: Vessel) -> Vessel:
-    """The vessel without the water joined to it; gaugings that counted it are left out then."""
-    if vessel.inside.connected_l is None:
-        return vessel
-    inside = replace(vessel.inside, connected_l=None)
-    return replace(vessel, inside=inside, gauged=())
 
 
 def _notes(vessel: Vessel, top: str, half_cm: float, gravel_cm: float) -> tuple[str, ...]:
@@ -117,7 +109,7 @@ def _notes(vessel: Vessel, top: str, half_cm: float, gravel_cm: float) -> tuple[
         f"Lines are inside, straight up from the {_lowest(vessel)}, to {top}.",
         f"The ends hold the doubt of its sizes and of reading the line to {show(half_cm, 'cm')}.",
     ]
-    if _alone(vessel).gauged:
+    if bare(vessel).gauged:
         found.append("Another way its water was found is held in the ends as well.")
     if _walls(vessel) or vessel.shape in ("bowl", "drum"):
         found.append("The walls lean: hang the tape plumb, never along the wall.")

@@ -276,3 +276,18 @@ def test_carbon_in_one_vessel_works_on_all_it_shares(tmp_path: Path) -> None:
         return float(found["low"] / found["now"])
 
     assert low_share("S") < low_share("A")
+
+
+def test_a_gauging_holds_the_sump_once(tmp_path: Path) -> None:
+    """37 buckets of 10.1 L filled the tub of 310 L and its sump of 60 L."""
+    room = joined(tmp_path)
+    room.at("2026-03-01 10:01", "record gauge A metered --bucket '10.1 L' --count 37")
+    found = room.at("2026-03-01 10:02", "residue S")
+    assert found["volume_l"] == pytest.approx(560)
+    assert 560 < found["volume_l_high"] < 560 + 20
+    room.at("2026-03-01 10:03", "record settle A --way fill --why 'counted twice'")
+    filled = 37 * 10.1 - 60
+    assert amount(room, "2026-03-01 10:04", "S") == pytest.approx(2 * (filled + 190 + 60), abs=1)
+    room.at("2026-03-01 10:05", "record isolate A")
+    assert amount(room, "2026-03-01 10:06", "A") == pytest.approx(2 * filled, abs=1)
+    assert amount(room, "2026-03-01 10:06", "S") == pytest.approx(2 * 250, abs=1)

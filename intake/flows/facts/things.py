@@ -102,6 +102,7 @@ class Gauging:
     high_l: float
     depth: Size | None = None
     off_l: float = 0.0  # the vessel's own, as it was then
+    connected_l: Size | None = None  # sump and pipe water that is in it
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,10 +77,12 @@ def _beside_l(vessel: Vessel, now: TrueVolume) -> float:
 
 
 def _then_l(vessel: Vessel, way: Gauging, now: TrueVolume) -> float:
-    """What the sizes say of the water at the line it was gauged at [L]."""
-    if way.depth is None or way.depth == vessel.depth:
+    """What the sizes say of the water it was gauged in, at its line and with its sump [L]."""
+    as_was = replace(vessel, inside=replace(vessel.inside, connected_l=way.connected_l))
+    depth = vessel.depth if way.depth is None else way.depth
+    if depth == vessel.depth and as_was.inside == vessel.inside:
         return now.volume_l
-    then = _known(vessel, way.depth)
+    then = _known(as_was, depth)
     return now.volume_l if then is None else then.volume_l
 
 

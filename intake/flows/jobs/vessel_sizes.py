@@ -180,7 +180,7 @@ def gauged_too(book: Book, before: Vessel, drawn: Vessel, why: str) -> tuple[Ves
         return before, _told(found)
     way = Gauging(
         0, book.now, drawn.shape, drawn.sizes, found.volume_l, found.low_l, found.high_l,
-        before.depth, before.off_l,
+        before.depth, before.off_l, before.inside.connected_l,
     )  # fmt: skip
     ways = (*(g for g in before.gauged if g.way != way.way), way)
     volume = show(found.volume_l, "L", half=found.high_l - found.volume_l)

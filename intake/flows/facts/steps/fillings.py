@@ -70,7 +70,7 @@ def _keep_tape(vessel: Vessel, entry: Entry, line: Size) -> None:
     way = vessel.shape if vessel.shape in ("metered", "flow", "by-salt") else "tape"
     kept = Gauging(
         entry.entry, entry.at, way, vessel.sizes, before.volume_l, before.low_l, before.high_l,
-        line,
+        line, connected_l=vessel.inside.connected_l,
     )  # fmt: skip
     vessel.gauged = (*(g for g in vessel.gauged if g.way != way), kept)
 

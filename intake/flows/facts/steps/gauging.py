@@ -31,7 +31,7 @@ def gauge(facts: Facts, entry: Entry) -> bool:
     gauged = Gauging(
         entry.entry, entry.at, c["way"], {n: size(kept) for n, kept in c["sizes"].items()},
         c["volume_l"], c["volume_l_low"], c["volume_l_high"], vessel.depth,
-        vessel.off_l,
+        vessel.off_l, vessel.inside.connected_l,
     )  # fmt: skip
     # The newest gauging of each way counts, and opens again what was settled.
     vessel.gauged = (*(g for g in vessel.gauged if g.way != gauged.way), gauged)
