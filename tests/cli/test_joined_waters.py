@@ -291,3 +291,13 @@ def test_a_gauging_holds_the_sump_once(tmp_path: Path) -> None:
     room.at("2026-03-01 10:05", "record isolate A")
     assert amount(room, "2026-03-01 10:06", "A") == pytest.approx(2 * filled, abs=1)
     assert amount(room, "2026-03-01 10:06", "S") == pytest.approx(2 * 250, abs=1)
+
+
+def test_a_water_named_after_a_vessel_holds_when_that_is_renamed(tmp_path: Path) -> None:
+    room = joined(tmp_path, TUB.replace(" --system S", ""), SMALL.replace("S", "A"))
+    assert amount(room, "2026-03-01 10:01", "B") == pytest.approx(1000)
+    first = room.at("2026-03-01 10:02", "history A")["entries"][0]["entry"]
+    room.at("2026-03-01 10:03", f"correct {first} --subject Long --why 'a slip'")
+    assert amount(room, "2026-03-01 10:04", "B") == pytest.approx(1000)
+    found = room.at("2026-03-01 10:05", "record isolate B")
+    assert found["left"] == "Long"

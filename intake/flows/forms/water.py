@@ -111,7 +111,11 @@ def _connected_twice(f: Filling) -> None:
 
 def _system_name(f: Filling) -> None:
     name, facts = f.get("system"), f.book.facts
-    if name is None or any(s.name == name and s.present for s in facts.systems.values()):
+    there = next((s for s in facts.waters() if name and s.name == name), None)
+    first = facts.things.get(there.id) if there is not None else None
+    if isinstance(first, Vessel) and first.id != f.entry and "system" not in first.content:
+        f.extra["with_vessel"] = first.id
+    if name is None or there is not None:
         return
     taken = None if name == f.get("name") else facts.name_taken(name, but=f.entry)
     if taken is not None:

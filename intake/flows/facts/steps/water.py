@@ -52,6 +52,14 @@ def read_inside(content: Any) -> Inside:
     return Inside(**{name: size(kept) for name, kept in content.get("inside", {}).items()})
 
 
+def _named_after(facts: Facts, vessel: int) -> System | None:
+    """The water that has the name of this vessel, which may be called otherwise by now."""
+    found = facts.things.get(vessel)
+    own = isinstance(found, Vessel) and "system" not in found.content
+    system = facts.systems.get(vessel) if own else None
+    return system if system is not None and system.present else None
+
+
 def _vessel(facts: Facts, entry: Entry) -> bool:
     c = entry.content
     sizes = {name: size(kept) for name, kept in c["sizes"].items()}
@@ -65,9 +73,9 @@ def _vessel(facts: Facts, entry: Entry) -> bool:
     )  # fmt: skip
     facts.things[entry.entry] = vessel
     named = c.get("system")
-    system = next(
-        (s for s in facts.systems.values() if s.present and named and s.name == named), None
-    )
+    system = _named_after(facts, c.get("with_vessel", 0))
+    if system is None:
+        system = next((s for s in facts.waters() if named and s.name == named), None)
     if system is None:
         system = System(entry.entry, named or c["name"], "system", entry.at)
         system.start = Filled(entry.at, *litres(vessel))
