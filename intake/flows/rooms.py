@@ -210,7 +210,7 @@ def _systems(book: Book) -> list[dict[str, Any]]:
                 "volume_l": volume,
                 "volume_l_low": low,
                 "volume_l_high": high,
-                "connected_l": max((c.value for c in system.connected.values()), default=0.0),
+                "connected_l": system.sump.value if system.sump is not None else 0.0,
                 "isolated": [
                     v.name
                     for v in book.facts.of_kind(Vessel)

@@ -85,6 +85,10 @@ class Facts:
         assert isinstance(found, Vessel)
         return found
 
+    def vessel_named(self, name: str) -> Vessel | None:
+        """The vessel of that name that is here, None where there is none."""
+        return next((v for v in self.of_kind(Vessel) if v.name == name and v.present), None)
+
     def animal(self, id: int) -> Animal:
         """The fish or group made by that entry."""
         found = self.things[id]

@@ -195,6 +195,11 @@ class System(Thing):
     quarantines: list[Quarantine] = field(default_factory=list)
 
     @property
+    def sump(self) -> Size | None:
+        """Its sump and pipe water [L]: named with several vessels, the largest counts once."""
+        return max(self.connected.values(), key=lambda size: size.value, default=None)
+
+    @property
     def quarantine(self) -> Quarantine | None:
         """The quarantine that runs now."""
         if self.quarantines and self.quarantines[-1].released is None:

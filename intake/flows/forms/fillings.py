@@ -24,7 +24,7 @@ def _filling(f: Filling) -> None:
     if under_way and under_way[0].id != f.entry:
         text = f"{name} is being filled already, {counted(under_way[0])}"
         f.fault("name-taken", "NAME", text, f"go on with: intake record bucket '{name}'")
-    vessel = next((v for v in facts.of_kind(Vessel) if v.name == name and v.present), None)
+    vessel = facts.vessel_named(name)
     if vessel is None:
         wrong = NewName().read(name, Reading(f.book, f.when, f.typed, f.entry))
         if isinstance(wrong, Problem):

@@ -51,7 +51,7 @@ def view(desk: Desk, vessel: str) -> FishView:
 
 
 def _vessel(book: Book, name: str) -> Vessel:
-    found = next((v for v in book.facts.of_kind(Vessel) if v.name == name and v.present), None)
+    found = book.facts.vessel_named(name)
     if found is None:
         names = [v.name for v in book.facts.of_kind(Vessel) if v.present]
         raise Unreadable(unknown(name, names, "a vessel of this room").placed("VESSEL"))

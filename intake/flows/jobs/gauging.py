@@ -6,7 +6,6 @@ from collections.abc import Mapping
 
 from intake.flows.desk import Desk, at_work
 from intake.flows.facts.buckets import BucketFill
-from intake.flows.facts.things import Vessel
 from intake.flows.facts.ways import known_ways
 from intake.flows.forms.fillings import counted
 from intake.flows.jobs.refusals import as_unreadable
@@ -24,7 +23,7 @@ def state(desk: Desk, name: str) -> GaugingState:
     with at_work(desk) as book:
         facts = book.facts
         fill = next((b for b in facts.of_kind(BucketFill) if b.name == name and b.present), None)
-        vessel = next((v for v in facts.of_kind(Vessel) if v.name == name and v.present), None)
+        vessel = facts.vessel_named(name)
         step = step_for(vessel, book.now) if vessel is not None else None
         ways = known_ways(vessel) if vessel is not None else {}
         depths = [m.depth for m in fill.marks if m.depth is not None] if fill else []

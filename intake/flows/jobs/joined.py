@@ -29,20 +29,16 @@ def shared(book: Book, vessel: Vessel) -> Gauged | None:
     others = [facts.vessel(v).name for v in system.vessels if v != vessel.id]
     if not others:
         return None
-    sump = max((c.value for c in system.connected.values()), default=0.0)
-    parts = [*others, *([f"{show(sump, 'L')} of sump"] if sump else [])]
+    sump = system.sump
+    parts = [*others, *([f"{show(sump.value, 'L')} of sump"] if sump is not None else [])]
     said = f"key i isolates; {system.name}, with {', '.join(parts)}"
     return Gauged("total", with_doubt(*waters(facts, system), "L"), said)
-
-
-def _vessel(book: Book, name: str) -> Vessel | None:
-    return next((v for v in book.facts.of_kind(Vessel) if v.name == name and v.present), None)
 
 
 def apart(desk: Desk, name: str) -> Apart:
     """What the other state of a vessel would mean: isolated, or let in again."""
     with at_work(desk) as book:
-        vessel = _vessel(book, name)
+        vessel = book.facts.vessel_named(name)
         rejoin, today = bool(vessel and vessel.left), local_date(book.now, book.facts.zone)
     with as_unreadable():
         answer = record(rehearsed(desk), "isolate", _typed(name, rejoin))
@@ -71,7 +67,7 @@ def link_choices(desk: Desk, name: str) -> LinkChoices:
     """What may be linked to a vessel's water, and which links there are."""
     with at_work(desk) as book:
         facts = book.facts
-        vessel = _vessel(book, name)
+        vessel = book.facts.vessel_named(name)
         own = vessel.system if vessel else 0
         others = tuple(
             (s.name, ", ".join(facts.vessel(v).name for v in s.vessels))

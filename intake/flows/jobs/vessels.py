@@ -66,15 +66,11 @@ def paused(book: Book) -> str:
 
 
 def _vessel(book: Book, name: str) -> Vessel:
-    found = _present(book, name)
+    found = book.facts.vessel_named(name)
     if found is None:
         names = [v.name for v in book.facts.of_kind(Vessel) if v.present]
         raise Unreadable(unknown(name, names, "a vessel of this room").placed("VESSEL"))
     return found
-
-
-def _present(book: Book, name: str) -> Vessel | None:
-    return next((v for v in book.facts.of_kind(Vessel) if v.name == name and v.present), None)
 
 
 def one(desk: Desk, name: str) -> VesselView:
@@ -124,7 +120,7 @@ def sizes(desk: Desk, shape: str) -> tuple[SizeQuestion, ...]:
 def sketch(desk: Desk, name: str, shape: str, typed: Mapping[str, str]) -> VesselView:
     """The vessel as far as its sizes are typed; the volume comes with the last one needed."""
     with at_work(desk) as book:
-        before = _present(book, name)
+        before = book.facts.vessel_named(name)
         system = book.facts.system_of(before).name if before else name
         drawn, why = vessel_sizes.as_typed(book, name, shape, typed)
         if before is not None and shape in WAYS:
@@ -141,7 +137,7 @@ def _written(
     why = given.pop("why", MEASURED_AGAIN)
     called = given.pop("name", name)
     with at_work(desk) as book:
-        before = _present(book, name)
+        before = book.facts.vessel_named(name)
         cleared = _cleared(before, given) if before is not None and shape else ()
     if before is None:
         new = _listed({"name": called, "shape": shape, **given})
@@ -178,7 +174,7 @@ def record(desk: Desk, name: str, shape: str, typed: Mapping[str, str]) -> Recor
     with as_unreadable():
         answer, text = _written(desk, name, shape, typed)
     with at_work(desk) as book:
-        found = _present(book, typed.get("name", name))
+        found = book.facts.vessel_named(typed.get("name", name))
         volume = litres_said(*litres(found)) if found else ""
     return recorded(desk, answer, f"{text}: {volume}" if volume else text)
 

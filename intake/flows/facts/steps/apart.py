@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from intake.flows.facts.happened import LinkFact, WaterEvent
 from intake.flows.facts.joining import blended
 from intake.flows.facts.steps.removing import removing
+from intake.flows.facts.steps.water import OWN
 from intake.flows.facts.things import System, Vessel
 from intake.flows.facts.volumes import litres, waters
 from intake.science.ledger import NONE_LEFT, Joined, Portion
@@ -30,7 +31,6 @@ HISTORIES: tuple[tuple[str, Callable[[Any], Any]], ...] = (
     ("recorded", lambda x: (x[1], x[0])),
 )
 """What a water has behind it, and what each list is in order of."""
-OWN_READINGS = frozenset({"temp", "temp_min", "temp_max", "oxygen"})
 
 
 def _isolate(facts: Facts, entry: Entry) -> bool:
@@ -113,7 +113,7 @@ def _merge(home: System, apart: System) -> None:
         new = [x for x in getattr(apart, history) if x not in mine]
         setattr(home, history, sorted([*mine, *new], key=order))
     seen = {(r.entry, r.quantity) for r in home.history}
-    own = [r for r in apart.history if r.quantity in OWN_READINGS]
+    own = [r for r in apart.history if r.quantity in OWN]
     home.history += [r for r in own if (r.entry, r.quantity) not in seen]
     home.history.sort(key=attrgetter("at", "entry"))
     running = apart.quarantine
