@@ -8,7 +8,7 @@ from typing import Any
 from intake.cli.parser import Globals, Parser
 from intake.cli.reply import Reply
 from intake.flows.workings import crossing
-from intake.science.show import show
+from intake.science.show import show, show_range
 
 BAG = (
     "bag-ph", "bag-kh", "bag-temp", "bag-tan", "diluted", "bag-volume", "bag-salt",
@@ -46,16 +46,29 @@ def _lines(a: dict[str, Any]) -> list[str]:
         f"  opened, at worst {nh3('nh3_opened_n_mg_l')}",
         f"  worst mixture    {worst} with {share:.0f} % of the vessel's water",
         "",
-        "way               peak NH3   mg.h/L    C/h   pH/h   min  breaks",
+        "way                     peak NH3   mg.h/L    C/h   pH/h   min  limits",
     ]
     for o in a["options"]:
         mark = "*" if o["name"] == a["choice"] else " "
         figures = (
-            f"{show(o['peak_nh3_n_mg_l'], ''):>9} {show(o['exposure_mg_h_l'], ''):>8} "
+            f"{_peak(o):>14} {show(o['exposure_mg_h_l'], '', digits=2):>8} "
             f"{o['fastest_temp_c_per_h']:>6.1f} {o['fastest_ph_per_h']:>6.2f} {o['minutes']:>5}"
         )
-        lines.append(f"{mark} {o['name']:<16}{figures}  {', '.join(o['breaks']) or 'nothing'}")
+        lines.append(f"{mark} {o['name']:<17}{figures}  {_kept(o)}")
+    lines += [
+        f"  {o['name']} breaks {', '.join(o['breaks'])}" for o in a["options"] if o["breaks"]
+    ]
     chosen = next(o for o in a["options"] if o["name"] == a["choice"])
     lines += ["", f"best: {a['choice']}. {a['reason']}"]
     lines += [f"  {n}. {step}" for n, step in enumerate(chosen["steps"], 1)]
     return lines
+
+
+def _kept(option: dict[str, Any]) -> str:
+    broken = len(option["breaks"])
+    return f"{broken} broken" if broken else "all kept"
+
+
+def _peak(option: dict[str, Any]) -> str:
+    low, high = option["peak_nh3_n_mg_l_low"], option["peak_nh3_n_mg_l_high"]
+    return show_range(low, high, "", digits=2)
