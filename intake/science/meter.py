@@ -68,8 +68,25 @@ def read_meter(text: str, *, comma: bool = False) -> Quantity | Problem:
     return found
 
 
+ERROR_UNITS = ("pH", "C", "dKH", "dGH")
+"""Units an error may be stated in beside those of salt."""
+
+
+def _part(text: str, *, comma: bool) -> tuple[Quantity, str] | Problem:
+    """One part of a stated error and its unit, a degree of hardness as typed."""
+    for unit in ERROR_UNITS:
+        number = text.strip().removesuffix(unit).strip()
+        if number and number != text.strip():
+            read = read_quantity(number, "number", comma=comma)
+            return read if isinstance(read, Problem) else (read, unit)
+    found = read_meter(text, comma=comma)
+    return found if isinstance(found, Problem) else (found, found.canonical)
+
+
 def read_error(text: str, *, comma: bool = False) -> MeterError | Problem:
-    """What a maker states: ``2 %``, ``5 uS/cm`` or both with a plus, ``1 % + 5 uS/cm``."""
+    """What a maker states: ``2 %``, ``5 uS/cm``, ``0.1 pH``, ``0.2 C`` or two with a plus,
+    ``1 % + 5 uS/cm``.
+    """
     absolute, unit, share = 0.0, "", 0.0
     for part in re.split(r"\s\+\s", text.strip()):
         if part.rstrip().endswith("%"):
@@ -78,12 +95,13 @@ def read_error(text: str, *, comma: bool = False) -> MeterError | Problem:
                 return percent
             share += float(percent.value or 0) / 100
             continue
-        found = read_meter(part, comma=comma)
+        found = _part(part, comma=comma)
         if isinstance(found, Problem):
             return found
-        if unit and unit != found.canonical:
-            return Problem("wrong-kind", f"{unit} and {found.canonical}", "write it in one unit")
-        absolute, unit = absolute + float(found.value or 0), found.canonical
+        read, told = found
+        if unit and unit != told:
+            return Problem("wrong-kind", f"{unit} and {told}", "write it in one unit")
+        absolute, unit = absolute + float(read.value or 0), told
     return MeterError(absolute, unit, share)
 
 

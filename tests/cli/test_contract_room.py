@@ -129,8 +129,13 @@ def test_box_rules(room: Room) -> None:
 def test_readings_say_their_units_and_the_kit_its_basis(room: Room) -> None:
     line = "record reading A --temp 20C --ph 7.4..7.8 --kh '6 dKH' --tan '1 mg/L' --kit Drops"
     read = room.at(DAY, line + " --diluted 2")["read"]
-    assert set(read) == {"temp_c", "ph", "kh_meq_l", "tan_n_mg_l"}
-    assert read["tan_n_mg_l"] == pytest.approx(2 * 14.007 / 17.031, rel=1e-3)
+    named = {"temp_c", "ph", "kh_meq_l", "tan_n_mg_l"}
+    assert set(read) == named | {f"{n}_{end}" for n in named for end in ("low", "high")}
+    # 1 mg/L as NH3 matches a colour, so it is between the steps 0.5 and 2, in half the water.
+    for end, times in (("", 1), ("_low", 0.5), ("_high", 2)):
+        tan = read[f"tan_n_mg_l{end}"]
+        assert tan == pytest.approx(2 * times * 14.007 / 17.031, rel=1e-3)
+    assert (read["ph_low"], read["ph_high"]) == (7.4, 7.8)
     assert read["kh_meq_l"] == pytest.approx(6 * 0.356634)
     room.fails(DAY, "record reading A --tan '1 mg/L'", 1, "ambiguous-unit")
     room.fails(DAY, "record reading A --tan '1 mg/L as N' --kit Drops", 1, "wrong-kind")

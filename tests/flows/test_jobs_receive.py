@@ -281,7 +281,7 @@ def test_nobody_knows_such_a_box(room: Path) -> None:
 def test_water_that_cannot_be_is_said_and_can_be_read_again(room: Path) -> None:
     """At pH 10 the ammonia alone holds more alkalinity than a KH of 0."""
     landed(room)
-    read(room, ph="9.9", kh="0", tan="40")
+    read(room, ph="9.9", kh="0", tan="40 mg/L as N")
     view = receive.bag(desk_at(room, 3), BOX, 1)
     assert (view.step, view.methods) == ("choose", ())
     assert "no such water" in view.because
@@ -328,7 +328,7 @@ def test_a_vessel_without_readings_asks_for_them(room: Path) -> None:
 
 def test_the_ways_are_those_of_the_command(room: Path) -> None:
     landed(room)
-    read(room)
+    read(room, tan="4.2 mg/L as N")
     view = receive.bag(desk_at(room, 3), BOX, 1)
     said = crossing(
         {"bag_ph": "6.4", "bag_kh": "3 dKH", "bag_temp": "14.8 C", "bag_tan": "4.2 mg/L as N",

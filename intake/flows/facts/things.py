@@ -87,6 +87,7 @@ class ReadingFact:
     unit: str
     at: datetime
     entry: int
+    kit: int = 0  # the kit it was read with
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,8 +8,8 @@ from intake.flows.crossing_state import Crossing
 from intake.flows.facts.things import Bag, Box, Vessel
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import AThing, Choice
+from intake.flows.forms.readings import KIT_FIELD, read_values, reading_fields
 from intake.flows.forms.shipments import BAG, BOX, box_thing, one_bag
-from intake.flows.forms.water import read_values, reading_fields
 from intake.flows.usage import Usage
 from intake.science.acclimation_options import Option
 from intake.science.problem import Problem, Refused
@@ -133,7 +133,7 @@ FORMS = (
     Form(
         "checkpoint",
         "a reading on the way across",
-        (BOX, BAG, *reading_fields("temp", "ph"), Field("kit", AThing(("kit",)), "the meter")),
+        (BOX, BAG, *reading_fields("temp", "ph"), KIT_FIELD),
         _checkpoint,
     ),
 )

@@ -13,7 +13,7 @@ from typing import Any, Protocol
 
 from intake import clock
 from intake.flows.desk import Book
-from intake.flows.facts.things import Kit, Shipment, Thing
+from intake.flows.facts.things import Shipment, Thing
 from intake.science.problem import Problem
 from intake.science.quantity import Quantity, read_quantity
 from intake.science.text import read_name, read_note
@@ -235,27 +235,6 @@ class AWater(AThing):
         if text == TAP:
             return Thing(0, TAP, TAP, asked.when)
         return AThing.read(self, text, asked)
-
-
-class ATan:
-    """Total ammonia; what it is counted as may come from the kit that is named."""
-
-    def read(self, text: str, asked: Asked) -> Quantity | Problem:
-        basis = None
-        if "kit" in asked.typed:
-            kit = asked.book.facts.find(str(asked.typed["kit"]), ("kit",), asked.when)
-            basis = kit.reports or None if isinstance(kit, Kit) else None
-        found = read_quantity(text, "tan", comma=asked.book.facts.comma, basis=basis)
-        if isinstance(found, Quantity) and basis and found.basis not in (basis, None):
-            wrong = f"'{found.text}', but the kit reports {basis}"
-            return Problem("wrong-kind", wrong, "leave one of them out")
-        return found
-
-    def keep(self, value: Quantity) -> dict[str, Any]:
-        return kept_quantity(value)
-
-    def again(self, kept: dict[str, Any]) -> str:
-        return str(kept["text"])
 
 
 class ABox(AThing):

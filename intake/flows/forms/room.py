@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import (
     ADate,
@@ -15,11 +13,12 @@ from intake.flows.forms.readers import (
     ATreatment,
     Choice,
 )
+from intake.flows.kits import split_words, unknown_words
 from intake.flows.names import unknown
 from intake.flows.strengths import strength_of
+from intake.science.kit import TESTS, read_steps
 from intake.science.meter import read_error
 from intake.science.problem import Problem
-from intake.science.quantity import read_quantity
 
 
 def _keeper(f: Filling) -> None:
@@ -46,21 +45,19 @@ def _tool(f: Filling) -> None:
     _named("tool", "--name")(f)  # type: ignore[operator]
 
 
+def _kit(f: Filling) -> None:
+    """A kit; words of its leaflet that name no treatment cannot warn of anything."""
+    for word in unknown_words(f.book, split_words(f.get("fooled-by") or "")):
+        f.notes.assume(f"'{word}' is no treatment known here: nothing is warned of by itself")
+    _named("kit", "NAME")(f)  # type: ignore[operator]
+
+
 class ASteps(AText):
-    """Colour steps of a kit: numbers with blanks between them, each over the one before."""
+    """Colour steps of a kit, of one test or named for several."""
 
     def read(self, text: str, asked: Asked) -> str | Problem:
-        values = []
-        for part in text.split():
-            comma = asked.book.facts.comma
-            found = read_quantity(part, "number", comma=comma, zero_ok=True)
-            if isinstance(found, Problem):
-                column = text.index(part) + found.column
-                return found.placed("", column=column)
-            values.append(found.value or 0)
-        if len(values) < 2 or any(a >= b for a, b in pairwise(values)):
-            return Problem("out-of-range", f"'{text[:40]}' does not rise", '"0 0.25 0.5 1 2 4 8"')
-        return text
+        found = read_steps(text, comma=asked.book.facts.comma)
+        return found if isinstance(found, Problem) else text
 
 
 class ATests(AText):
@@ -71,9 +68,6 @@ class ATests(AText):
             if word.strip() not in TESTS:
                 return unknown(word.strip(), TESTS, "something a kit tests")
         return text
-
-
-TESTS = ("tan", "ph", "kh", "gh", "no2", "no3", "oxygen", "salt", "chlorine", "temp")
 
 
 class AMeterError(AText):
@@ -130,7 +124,7 @@ FORMS = (
             Field("fooled-by", AText(), "what spoils its reading"),
             Field("error", AMeterError(), 'of a meter, as its maker states it: "1 % + 5 uS/cm"'),
         ),
-        _named("kit", "NAME"),  # type: ignore[arg-type]
+        _kit,
     ),
     Form(
         "product",

@@ -18,7 +18,7 @@ from intake.flows.forms.readers import (
     Choice,
     NewName,
 )
-from intake.flows.forms.water import KIT_FIELDS, read_values, reading_fields
+from intake.flows.forms.readings import KIT_FIELDS, read_keys, read_values, reading_fields
 from intake.flows.shipments import CLAIM_WINDOW_MIN
 
 NOT_READ = ("photo", "fish", "hours-packed", "temp", "ph", "tan", "kh", "volume")
@@ -95,11 +95,13 @@ def _bag(f: Filling) -> None:
     both = [n for n in f.get("not-read") or () if f.get(n) is not None]
     if both:
         f.fault("out-of-range", "--not-read", f"{', '.join(both)} read and not read", "say one")
+    known = box.bags.get(number)
+    read = read_values(f, BAG_READINGS, known.chosen if known is not None else "")
     f.stop_if_faulty()
     f.extra["number"] = number
-    f.extra["read"] = read_values(f, BAG_READINGS)
+    f.extra["read"] = read
     f.answer["bag"] = number
-    known = box.bags.get(number)
+    f.answer["read"] = read_keys(read)
     shut = f.get("photo") is None and (known is None or not known.photo)
     if f.get("opened") is not None and shut:
         f.notes.warn("photo-first", "opened with no picture of it shut: a claim may fail on that")

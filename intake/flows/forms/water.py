@@ -8,23 +8,27 @@ from intake.flows.close_quarters import ask_if_close, living_there
 from intake.flows.facts.things import System, Vessel
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import (
-    ACount,
     AName,
     AQuantity,
-    ATan,
     AText,
     AThing,
     AWater,
     Choice,
     NewName,
-    kept_quantity,
+)
+from intake.flows.forms.readings import (
+    KIT_FIELDS,
+    READINGS,
+    read_keys,
+    read_values,
+    reading_fields,
 )
 from intake.flows.size_doubts import half_a_step
 from intake.flows.sizes import options, read_sizes
 from intake.flows.trade_sizes import rim
 from intake.flows.usage import Usage
 from intake.science.problem import Problem
-from intake.science.quantity import dilute, read_quantity
+from intake.science.quantity import read_quantity
 from intake.science.show import show
 from intake.science.spread import Size
 from intake.science.volume import SHAPES, true_volume
@@ -122,73 +126,6 @@ def _system_name(f: Filling) -> None:
         f.problems.append(taken.placed("--system"))
 
 
-READINGS: dict[str, str] = {
-    "temp": "temperature",
-    "temp-min": "temperature",
-    "temp-max": "temperature",
-    "ph": "ph",
-    "kh": "alkalinity",
-    "gh": "hardness",
-    "tan": "tan",
-    "no2": "no2",
-    "no3": "no3",
-    "oxygen": "oxygen",
-    "salt": "salt",
-    "chlorine": "chlorine",
-}
-"""What a water test may read, and the kind of quantity it is."""
-
-
-ENDINGS = {
-    "temp": "temp_c",
-    "temp_min": "temp_min_c",
-    "temp_max": "temp_max_c",
-    "kh": "kh_meq_l",
-    "gh": "gh_meq_l",
-    "tan": "tan_n_mg_l",
-    "no2": "no2_mg_l",
-    "no3": "no3_mg_l",
-    "oxygen": "oxygen_mg_l",
-    "salt": "salt_g_l",
-    "chlorine": "chlorine_mg_l",
-}
-"""What each reading is called in an answer, its unit at the end."""
-
-
-def reading_fields(*names: str) -> tuple[Field, ...]:
-    """A field for each of these readings."""
-    return tuple(
-        Field(n, ATan() if n == "tan" else AQuantity(READINGS[n]), f"{n} as read") for n in names
-    )
-
-
-KIT_FIELDS = (
-    Field("kit", AThing(("kit",)), "the kit or meter it was read with"),
-    Field("diluted", ACount(1), "the TAN sample was 1 part in so many"),
-)
-
-
-def read_values(f: Filling, names: tuple[str, ...]) -> dict[str, Any]:
-    """The readings given, as kept, with the dilution of the TAN sample undone."""
-    read: dict[str, Any] = {}
-    for name in names:
-        value = f.get(name)
-        if value is None:
-            continue
-        if value.value is None and value.band:
-            f.notes.warn("kit-cannot-show", f"{name} could not be read")
-            continue
-        if name == "tan" and f.get("diluted"):
-            value = dilute(value, f.get("diluted"))
-        if value.high is None or value.low is None:
-            f.notes.warn(
-                "kit-cannot-show",
-                f"{name} {value.text}: the kit shows no further; dilute and read",
-            )
-        read[name.replace("-", "_")] = kept_quantity(value)
-    return read
-
-
 def _reading(f: Filling) -> None:
     read = read_values(f, tuple(READINGS))
     given = [n for n in READINGS if f.get(n) is not None]
@@ -200,7 +137,7 @@ def _reading(f: Filling) -> None:
     f.stop_if_faulty()
     f.extra["read"] = read
     f.extra["whole_system"] = isinstance(f.get("subject"), System)
-    f.answer["read"] = {ENDINGS.get(name, name): kept["value"] for name, kept in read.items()}
+    f.answer["read"] = read_keys(read)
 
 
 def _equipment(f: Filling) -> None:

@@ -100,7 +100,14 @@ def _reading(facts: Facts, entry: Entry) -> bool:
     c = entry.content
     read = [
         ReadingFact(
-            name, kept["value"], kept["low"], kept["high"], kept["unit"], entry.at, entry.entry
+            name,
+            kept["value"],
+            kept["low"],
+            kept["high"],
+            kept["unit"],
+            entry.at,
+            entry.entry,
+            kept.get("kit", 0),
         )
         for name, kept in c["read"].items()
     ]
