@@ -11,7 +11,9 @@ import pytest
 from intake.paths import shipped_protocols
 from intake.rules.shelf import Shelf, check, load_shelf
 from intake.science.acclimation_limits import AcclimationLimits
+from intake.science.change_limits import ChangeLimits
 from intake.science.signs import SIGN_GROUPS
+from intake.science.targets import THRESHOLDS
 from intake.science.treatment import MARKS, Course, Source, Treatment
 
 SHIPPED = shipped_protocols()
@@ -279,5 +281,9 @@ def test_water_targets_are_the_published_ones_and_fry_get_the_stricter(shelf: Sh
 
 
 def test_shipped_thresholds_are_the_defaults_of_the_rule(shelf: Shelf) -> None:
-    assert len(shelf.water.thresholds) == len(AcclimationLimits.__dataclass_fields__)
+    across = {t.limit for n, t in THRESHOLDS.items() if n in shelf.water.thresholds and t.limit}
+    assert across == set(AcclimationLimits.__dataclass_fields__)
     assert shelf.water.acclimation() == AcclimationLimits()
+    changing = {t.change for n, t in THRESHOLDS.items() if n in shelf.water.thresholds}
+    assert changing - {""} == set(ChangeLimits.__dataclass_fields__)
+    assert shelf.water.change() == ChangeLimits()

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from intake.science.ammonia import N_MG_PER_MMOL
-from intake.science.blend import MEQ_L_PER_DKH, Water, aired, at_co2, blend
+from intake.science.blend import Water, aired, at_co2, blend
 from intake.science.change_limits import ChangeLimits
 from intake.science.limits import allowed
 from intake.science.ph_crash import SHARES, bicarbonate_g, stirred_in
@@ -133,7 +133,7 @@ def _plan(
         _done(last, limits),
         _gentle_share(water, _new_water(water, tap), limits),
         _new_water(water, tap).alk_meq_l,
-        bicarbonate_g(volume_l, limits.kh_rise_dkh * MEQ_L_PER_DKH),
+        bicarbonate_g(volume_l, limits.kh_rise_meq_l),
         air_alone,
         not allowed(air_alone.nh3_n_mg_l, None, limits.nh3_n_mg_l),
         limits.nh3_n_mg_l,
@@ -165,7 +165,7 @@ def _steps(
 
 
 def _rise_meq_l(water: Water, limits: ChangeLimits) -> float:
-    most = limits.kh_rise_dkh * MEQ_L_PER_DKH
+    most = limits.kh_rise_meq_l
     return min(most, limits.kh_wanted_meq_l - water.alk_meq_l)
 
 

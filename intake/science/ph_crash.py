@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from intake.science.blend import MEQ_L_PER_DKH, Water, settled
+from intake.science.blend import Water, settled
 from intake.science.change_limits import ChangeLimits
 from intake.science.limits import allowed
 from intake.science.water_change import after_change, three_states
@@ -36,8 +36,10 @@ def stirred_in(water: Water, kh_meq_l: float) -> Water:
 
 def is_acid(water: Water, limits: ChangeLimits) -> bool:
     """Whether pH or KH is so low that ammonia may hide as ammonium."""
-    kh_low = limits.kh_low_dkh * MEQ_L_PER_DKH
-    return not (allowed(water.ph, limits.acid_ph, None) and allowed(water.alk_meq_l, kh_low, None))
+    return not (
+        allowed(water.ph, limits.acid_ph, None)
+        and allowed(water.alk_meq_l, limits.kh_low_meq_l, None)
+    )
 
 
 def would_crash(

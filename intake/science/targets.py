@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import cast
 
 from intake.science.acclimation_limits import AcclimationLimits
+from intake.science.change_limits import ChangeLimits
 from intake.science.treatment import Source
 
 STAGES = ("eggs", "hatchlings", "fry", "juvenile", "adult")
@@ -17,27 +18,28 @@ STAGES = ("eggs", "hatchlings", "fry", "juvenile", "adult")
 
 @dataclass(frozen=True, slots=True)
 class ThresholdName:
-    """Which acclimation limit a threshold sets, and the unit it is in."""
+    """Which limit a threshold sets, on the way across or at a change of water, and its unit."""
 
     limit: str
     unit: str
+    change: str = ""
 
 
 THRESHOLDS = MappingProxyType(
     {
         "nh3-peak": ThresholdName("nh3_peak_n_mg_l", "mg/L as N"),
-        "nh3-low": ThresholdName("nh3_low_n_mg_l", "mg/L as N"),
+        "nh3-low": ThresholdName("nh3_low_n_mg_l", "mg/L as N", "nh3_n_mg_l"),
         "nh3-exposure": ThresholdName("nh3_exposure_mg_h_l", "mg h/L"),
         "hours-packed-long": ThresholdName("hours_packed_long", "h"),
         "hours-packed-short": ThresholdName("hours_packed_short", "h"),
-        "temperature-step": ThresholdName("temp_step_c", "C apart"),
+        "temperature-step": ThresholdName("temp_step_c", "C apart", "temp_step_c"),
         "temperature-gap": ThresholdName("temp_gap_c", "C apart"),
         "temperature-drop": ThresholdName("temp_drop_c", "C apart"),
         "temperature-rate": ThresholdName("temp_rate_c_per_h", "C/h"),
         "ph-gap": ThresholdName("ph_gap", "pH apart"),
-        "ph-step": ThresholdName("ph_step", "pH apart"),
+        "ph-step": ThresholdName("ph_step", "pH apart", "ph_step"),
         "ph-rate": ThresholdName("ph_rate_per_h", "pH/h"),
-        "salt-step": ThresholdName("salt_step_g_l", "g/L"),
+        "salt-step": ThresholdName("salt_step_g_l", "g/L", "salt_step_g_l"),
         "float-shortest": ThresholdName("float_min_min", "min"),
         "float-longest": ThresholdName("float_max_min", "min"),
         "drip": ThresholdName("drip_min", "min"),
@@ -45,6 +47,12 @@ THRESHOLDS = MappingProxyType(
         "co2-half-time-air": ThresholdName("co2_half_time_air_min", "min"),
         "binder-kh-spare": ThresholdName("binder_kh_spare_dkh", "dKH"),
         "binder-kh-per-tan": ThresholdName("binder_kh_per_tan_dkh", "dKH per mg/L as N"),
+        "change-largest": ThresholdName("", "%", "largest_percent"),
+        "acid-ph": ThresholdName("", "pH", "acid_ph"),
+        "kh-low": ThresholdName("", "dKH", "kh_low_dkh"),
+        "kh-crash": ThresholdName("", "dKH", "kh_crash_dkh"),
+        "kh-rise": ThresholdName("", "dKH a day", "kh_rise_dkh"),
+        "kh-wanted": ThresholdName("", "dKH", "kh_wanted_dkh"),
     }
 )
 """Every threshold a water file may set, by the name it has there."""
@@ -79,7 +87,7 @@ class Threshold:
 
 @dataclass(frozen=True, slots=True)
 class WaterTargets:
-    """Water targets for every stage, and the thresholds receiving a bag is decided on."""
+    """Water targets for every stage, and the thresholds a bag and a change are decided on."""
 
     version: str = ""
     stages: Mapping[str, tuple[WaterLimit, ...]] = field(default_factory=dict)
@@ -100,12 +108,22 @@ class WaterTargets:
             A threshold has a name that is not in `THRESHOLDS`.
         """
         defaults = AcclimationLimits()
-        given = {
-            THRESHOLDS[name].limit: threshold.value for name, threshold in self.thresholds.items()
-        }
+        given = {THRESHOLDS[name].limit: t.value for name, t in self.thresholds.items()}
         kept = {
             limit: int(value) if isinstance(getattr(defaults, limit), int) else float(value)
             for limit, value in given.items()
+            if limit
         }
         # int stands for both: a mapping cannot say which key holds which of the two.
         return replace(defaults, **cast(dict[str, int], kept))
+
+    def change(self) -> ChangeLimits:
+        """The limits a change of water is judged with: this file's, defaults for the rest.
+
+        Raises
+        ------
+        KeyError
+            A threshold has a name that is not in `THRESHOLDS`.
+        """
+        given = {THRESHOLDS[name].change: float(t.value) for name, t in self.thresholds.items()}
+        return replace(ChangeLimits(), **{limit: v for limit, v in given.items() if limit})
