@@ -75,6 +75,9 @@ def checks(desk: Desk, name: str) -> dict[str, Any]:
         notes = Notes()
         if release is not None:
             notes.because.append(f"{found.decided_by} sets the earliest release")
+        for c in found.checks:
+            if c.cannot and c.state == "open":
+                notes.warn("kit-cannot-show", f"{c.check}: {c.cannot}")
         return {
             "system": system.name,
             "earliest_release": release.isoformat() if release else None,

@@ -16,6 +16,7 @@ from intake.flows.residues import SALT, ledger_of, level_met, level_of, substanc
 from intake.flows.running import run_of, still_runs
 from intake.flows.strengths import stated, strength_of
 from intake.science.amount import StatedStrength
+from intake.science.band import Ends, as_nitrite
 from intake.science.conditions import Reading
 from intake.science.dose import DoseRequest, WaterVolume
 from intake.science.ledger import Changed, Flushed, Joined, Residue
@@ -138,6 +139,9 @@ def readings_of(book: Book, system: System) -> dict[str, Reading]:
 
 
 def _reading(r: ReadingFact) -> Reading:
+    if r.quantity == "no2" and r.value is not None:
+        ends = as_nitrite(Ends(r.low, r.value, r.high), r.unit)
+        return Reading(_decimal(ends.value), _decimal(ends.low), _decimal(ends.high), r.at)
     return Reading(_decimal(r.value), _decimal(r.low), _decimal(r.high), r.at)
 
 

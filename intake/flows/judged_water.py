@@ -2,20 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from datetime import datetime
+from collections.abc import Iterator, Mapping
+from datetime import datetime, timedelta
 from decimal import Decimal
 
 from intake.flows.desk import Book
 from intake.flows.facts.things import ReadingFact, System
-from intake.science.ammonia import nh3_n_mg_l
+from intake.flows.kits import doubted
+from intake.science.ammonia import PH_RANGE, TEMP_RANGE_C, nh3_n_mg_l
+from intake.science.band import OUTSIDE, UNDECIDED, Ends, as_nitrite, decide
+from intake.science.check_rules import WATER_FRESH_DAYS
 from intake.science.figures import beyond, figure
-from intake.science.limits import allowed
+from intake.science.kit import DILUTE
 from intake.science.quarantine import WaterJudged
+
+Read = Mapping[str, ReadingFact]
+NEEDED = {"tan": "TAN", "ph": "pH", "temp": "temperature", "no2": "nitrite"}
+"""What a test has to tell before it can be judged, and its name."""
+FRESH = timedelta(days=WATER_FRESH_DAYS)
 
 
 def waters(book: Book, system: System, since: datetime) -> Iterator[WaterJudged]:
-    """Every test of ammonia or nitrite against the targets of the youngest stage present."""
+    """Every test of ammonia or nitrite against the targets of the youngest stage present.
+
+    What a test did not read again counts from the tests of the days before it.
+    """
     by_entry: dict[int, dict[str, ReadingFact]] = {}
     known: dict[str, ReadingFact] = {}
     for r in system.history:
@@ -26,38 +37,109 @@ def waters(book: Book, system: System, since: datetime) -> Iterator[WaterJudged]
     stages = {a.stage for a in book.facts.occupants(system.vessels)} or {"adult"}
     for entry, read in by_entry.items():
         at = max(r.at for r in read.values() if r.entry == entry)
-        judged, said = judge_water(book, read, stages)
+        fresh = {name: r for name, r in read.items() if at - r.at <= FRESH}
+        judged, said = judge_water(book, system, fresh, stages)
         yield WaterJudged(at, entry, judged, said)
 
 
-def nh3_high(read: dict[str, ReadingFact]) -> float | None:
-    """NH3 [mg/L as N] at the harmful ends of TAN, pH and temperature, None if one is missing."""
-    tan, ph, temp = read.get("tan"), read.get("ph"), read.get("temp")
-    if tan is None or ph is None or temp is None:
-        return None
-    ends = [r.high if r.high is not None else r.value for r in (tan, ph, temp)]
-    if None in ends:
-        return None
-    return nh3_n_mg_l(*(float(e) for e in ends if e is not None))
-
-
-def judge_water(book: Book, read: dict[str, ReadingFact], stages: set[str]) -> tuple[str, str]:
-    """ok, not or unknown, and what was off, against the strictest targets of these stages."""
-    off, unsure = [], False
-    nh3 = nh3_high(read)
-    for quantity, value in (("nh3_n", nh3), ("no2", _top(read.get("no2")))):
-        limits = [book.shelf.water.limit(s, quantity) for s in sorted(stages)]
-        highs = [x.high for x in limits if x is not None and x.high is not None]
-        if value is None or not highs:
-            unsure = unsure or quantity == "nh3_n"
-        elif not allowed(Decimal(repr(value)), None, min(highs)):
-            off.append(f"{quantity} {beyond(value, min(highs))} over {figure(min(highs))}")
+def judge_water(book: Book, system: System, read: Read, stages: set[str]) -> tuple[str, str]:
+    """ok, not, undecided or unknown, and why, against the strictest targets of these stages."""
+    off, unsure = [], []
+    for quantity, ends in (("nh3_n", nh3_ends(read)), ("no2", nitrite_ends(read))):
+        highs = [
+            x.high
+            for s in sorted(stages)
+            if (x := book.shelf.water.limit(s, quantity)) is not None and x.high is not None
+        ]
+        if ends is None or not highs:
+            continue
+        verdict = decide(ends, None, min(highs))
+        if verdict == OUTSIDE:
+            worst = ends.value if ends.high is None else ends.high
+            off.append(f"{quantity} {beyond(worst, min(highs))} over {figure(min(highs))}")
+        elif verdict == UNDECIDED:
+            unsure.append(_cannot(quantity, ends, min(highs), read))
     if off:
         return "not", "; ".join(off)
-    return ("unknown", "TAN, pH or temperature not read") if unsure else ("ok", "")
+    unsure += list(
+        dict.fromkeys(w for n in NEEDED if n in read if (w := _doubt(book, system, read[n])))
+    )
+    if unsure:
+        return "undecided", "; ".join(unsure)
+    missing = [word for name, word in NEEDED.items() if _value(read.get(name)) is None]
+    if missing:
+        return "unknown", f"{', '.join(missing)} not read in {WATER_FRESH_DAYS} days"
+    return "ok", ""
 
 
-def _top(reading: ReadingFact | None) -> float | None:
-    if reading is None:
+def _doubt(book: Book, system: System, reading: ReadingFact) -> str:
+    why = doubted(book, system, reading)
+    return f"{NEEDED[reading.quantity]}: {why}" if why else ""
+
+
+def _value(reading: ReadingFact | None) -> float | None:
+    return None if reading is None else reading.value
+
+
+def ends_of(reading: ReadingFact | None) -> Ends | None:
+    """A reading between its ends, None where it was not read."""
+    if reading is None or reading.value is None:
         return None
-    return reading.high if reading.high is not None else reading.value
+    return Ends(reading.low, reading.value, reading.high)
+
+
+def nitrite_ends(read: Read) -> Ends | None:
+    """Nitrite [mg/L as NO2], whatever its kit counts it as."""
+    found = ends_of(read.get("no2"))
+    return None if found is None else as_nitrite(found, read["no2"].unit)
+
+
+def nh3_ends(read: Read, but: str = "") -> Ends | None:
+    """NH3 [mg/L as N] at the ends of TAN, pH and temperature, None if one of them is missing.
+
+    `but` is a reading whose likely value is taken for its ends. No pH ends below 4 or over 11
+    and no water below 0 or over 50 C: there the share of NH3 moves no more.
+    """
+    each = []
+    for name, bounds in (("tan", None), ("ph", PH_RANGE), ("temp", TEMP_RANGE_C)):
+        ends = ends_of(read.get(name))
+        if ends is None:
+            return None
+        ends = Ends(ends.value, ends.value, ends.value) if name == but else ends
+        each.append(ends if bounds is None else ends.within(*bounds))
+    tan, ph, temp = each
+    known_low = tan.low is not None and ph.low is not None and temp.low is not None
+    known_high = tan.high is not None and ph.high is not None and temp.high is not None
+    return Ends(
+        nh3_n_mg_l(tan.low or 0.0, ph.low or 0.0, temp.low or 0.0) if known_low else 0.0,
+        nh3_n_mg_l(tan.value, ph.value, temp.value),
+        nh3_n_mg_l(tan.high or 0.0, ph.high or 0.0, temp.high or 0.0) if known_high else None,
+    )
+
+
+def _cannot(quantity: str, ends: Ends, limit: Decimal, read: Read) -> str:
+    """That the reading cannot decide, and what would."""
+    if quantity == "no2":
+        said = ends.text("mg/L as NO2")
+        would = f"a nitrite kit with finer steps at {figure(limit)}"
+        if "as" not in read["no2"].unit:
+            would = "saying whether it is counted as N or NO2, or " + would
+        return f"the kit cannot decide: nitrite {said}, limit {figure(limit)}; {would} would"
+    said = ends.text("mg/L as N")
+    return f"the kit cannot decide: NH3 {said}, limit {figure(limit)}; {_would(read)} would"
+
+
+def _would(read: Read) -> str:
+    """The reading that, taken better, brings the high end of NH3 down most."""
+    if read["tan"].high is None:
+        return f"the sample diluted, 1 part in {DILUTE},"
+    tops = {}
+    for name in ("tan", "ph", "temp"):
+        found = nh3_ends(read, name)
+        tops[name] = float("inf") if found is None or found.high is None else found.high
+    best = min(tops, key=lambda name: tops[name])
+    return {
+        "tan": "a TAN kit with finer steps there",
+        "ph": "a pH meter",
+        "temp": "a better thermometer",
+    }[best]

@@ -35,6 +35,7 @@ class CheckState:
     state: str
     evidence: str
     earliest: date | None = None
+    cannot: str = ""  # why the readings themselves decide nothing
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,21 +206,29 @@ def _slides(known: Known, rule: CheckRule) -> CheckState:
 
 
 def _water(known: Known, rule: CheckRule) -> CheckState:
-    made = [w for w in known.facts.waters if w.at_utc <= known.now_utc and w.judged != "unknown"]
-    made.sort(key=lambda w: (w.at_utc, w.entry))
+    every = [w for w in known.facts.waters if w.at_utc <= known.now_utc]
+    every.sort(key=lambda w: (w.at_utc, w.entry))
+    made = [w for w in every if w.judged != "unknown"]
+    blank = every[-1].text if every and every[-1].judged == "unknown" else ""
     if not made:
-        return CheckState(rule.check, "open", "no water test that can be judged")
+        told = "no water test that can be judged"
+        return CheckState(rule.check, "open", f"{told}: {blank}".rstrip(": "))
     off = [w for w in made if w.judged != "ok"]
     good = [known.day(w.at_utc) for w in made if not off or w.at_utc > off[-1].at_utc]
     if not good:
-        told = f"outside the targets, entry {off[-1].entry}: {off[-1].text}".rstrip(": ")
-        return CheckState(rule.check, "open", told, known.today + timedelta(rule.days))
+        last = off[-1]
+        cannot = last.text if last.judged == "undecided" else ""
+        start = "not decided" if cannot else "outside the targets"
+        told = f"{start}, entry {last.entry}: {last.text}".rstrip(": ")
+        earliest = known.today + timedelta(rule.days)
+        return CheckState(rule.check, "open", told, earliest, cannot)
     since = max(good[0], known.day_0)
     earliest = since + timedelta(rule.days)
     old = (known.today - good[-1]).days > WATER_FRESH_DAYS
     told = f"inside the targets since {since.isoformat()}"
     told += f", {(known.today - since).days} of {rule.days} days"
     told += f"; newest test {good[-1].isoformat()}, too old" if old else ""
+    told += f"; the test since cannot be judged: {blank}" if blank else ""
     return CheckState(rule.check, _state(known.today >= earliest and not old), told, earliest)
 
 

@@ -175,7 +175,10 @@ def _from_water(facts: QuarantineFacts, now_utc: datetime) -> Iterable[Alert]:
     newest = max(made, key=lambda w: (w.at_utc, w.entry), default=None)
     if newest is not None and newest.judged != "ok":
         because = f"{newest.text or 'outside the targets'}, entry {newest.entry}"
-        yield Alert("test-water", "Put the water right and test again", because, newest.entry)
+        text = "Put the water right and test again"
+        if newest.judged == "undecided":
+            text = "Test the water again with a kit that can decide"
+        yield Alert("test-water", text, because, newest.entry)
 
 
 def _from_restarts(facts: QuarantineFacts, now_utc: datetime) -> Iterable[Alert]:

@@ -140,7 +140,11 @@ class Temperature:
 
 @dataclass(frozen=True, slots=True)
 class WaterJudged:
-    """A water test against the plan's targets: "ok", "not" or "unknown", and what was off."""
+    """A water test against the plan's targets, and what was off.
+
+    `judged` is "ok", "not", "undecided" (a band across a limit, or a kit not to be trusted) or
+    "unknown" (something was not read).
+    """
 
     at_utc: datetime
     entry: int
