@@ -7,7 +7,7 @@ from typing import Any
 
 from intake.cli.parser import Globals, Parser
 from intake.cli.reply import Reply
-from intake.flows import workings
+from intake.flows import blended, workings
 from intake.flows.usage import Usage
 
 _SIDE = ("ph", "kh", "temp")
@@ -25,7 +25,7 @@ OPTIONS: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
 """What each question needs, and what it also takes."""
 ANSWERS: Mapping[str, Callable[[Mapping[str, Any]], dict[str, Any]]] = {
     "ammonia": workings.ammonia,
-    "blend": workings.mixture,
+    "blend": blended.blended,
     "oxygen": workings.oxygen,
     "dechlorinate": workings.dechlorinate,
 }

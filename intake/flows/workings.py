@@ -17,7 +17,6 @@ from intake.science.ammonia import (
     nh3_n_mg_l,
     pka_ammonia,
 )
-from intake.science.blend import Water, aired, at_co2, blend, water_from_reading
 from intake.science.dechlorination import tan_freed_n_mg_l, thiosulfate_g
 from intake.science.figures import figure
 from intake.science.oxygen import pressure_atm, saturation_mg_l
@@ -91,52 +90,6 @@ def ammonia(typed: Typed) -> dict[str, Any]:
         "nh3_mg_l": as_nh3_mg_l(nh3),
         "nh3_mg_l_low": None if low is None else as_nh3_mg_l(low),
         "nh3_mg_l_high": None if high is None else as_nh3_mg_l(high),
-        **r.notes.as_keys(),
-    }
-
-
-def _water(r: Reading, side: str) -> Water | None:
-    ph, kh = r.one(f"{side}_ph", "ph"), r.one(f"{side}_kh", "alkalinity")
-    temp = r.one(f"{side}_temp", "temperature")
-    tan, salt = r.one(f"{side}_tan", "tan"), r.one(f"{side}_salt", "salt")
-    gh = r.one(f"{side}_gh", "hardness")
-    r.need(f"{side}_ph", f"{side}_kh", f"{side}_temp")
-    if ph is None or kh is None or temp is None or r.problems:
-        return None
-    return water_from_reading(ph, kh, temp, tan or 0.0, salt or 0.0, gh or 0.0)
-
-
-def mixture(typed: Typed) -> dict[str, Any]:
-    """The answer of `intake water blend`: what is conserved is mixed, pH is solved."""
-    r = Reading(typed)
-    share = r.one("share", "share")
-    a, b = _water(r, "a"), _water(r, "b")
-    r.stop_if_faulty()
-    assert a is not None
-    assert b is not None
-    assert share is not None
-    mixed = blend(a, b, share)
-    open_air, own = aired(mixed), at_co2(mixed, b.co2_mg_l)
-    r.notes.because.append(
-        f"closed, the mixture is pH {figure(mixed.ph, 3)}; in balance with air it is "
-        f"{figure(open_air.ph, 3)}"
-    )
-    return {
-        "ph": mixed.ph,
-        "temp_c": mixed.temp_c,
-        "alk_meq_l": mixed.alk_meq_l,
-        "dic_mmol_l": mixed.dic_mmol_l,
-        "co2_mg_l": mixed.co2_mg_l,
-        "tan_n_mg_l": mixed.tan_n_mg_l,
-        "salt_g_l": mixed.salt_g_l,
-        "nh3_n_mg_l": mixed.nh3_n_mg_l,
-        "nh3_activity_n_mg_l": mixed.nh3_activity_n_mg_l,
-        "aired": {
-            "ph": open_air.ph,
-            "co2_mg_l": open_air.co2_mg_l,
-            "nh3_n_mg_l": open_air.nh3_n_mg_l,
-        },
-        "at_b_co2": {"ph": own.ph, "nh3_n_mg_l": own.nh3_n_mg_l},
         **r.notes.as_keys(),
     }
 

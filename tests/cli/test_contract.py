@@ -417,3 +417,21 @@ def test_json_of_an_answer_is_one_object(tmp_path: Path) -> None:
     _, out, _ = run("room", "show", "--json", "--room", str(it.path))
     assert out.isascii()
     assert json.loads(out)["vessels"][0]["name"] == name
+
+
+def test_blend_tells_the_ends_of_every_output_where_a_reading_has_them() -> None:
+    plain = ("water blend --a-ph 6.6 --a-kh '4 dKH' --a-temp 16C --a-tan '4 mg/L as N'"
+             " --b-ph 7.8 --b-kh '6 dKH' --b-temp 20C --share 0.5")  # fmt: skip
+    _, exact = ask(plain)
+    assert not [key for key in exact if key.endswith(("_low", "_high"))]
+    _, band = ask(plain.replace("6.6", "6.4..6.8").replace("'6 dKH'", "'6 dKH +/- 1 dKH'"))
+    for state in (band, band["aired"], band["at_b_co2"]):
+        named = {k for k, v in state.items() if isinstance(v, float)}
+        for key in {k for k in named if not k.endswith(("_low", "_high"))}:
+            assert state[f"{key}_low"] <= state[key] <= state[f"{key}_high"], key
+    assert band["ph_low"] < exact["ph"] < band["ph_high"]
+    assert band["aired"]["nh3_n_mg_l_low"] < band["aired"]["nh3_n_mg_l_high"]
+    _, open_ = ask(plain.replace("'4 mg/L as N'", "'>8 mg/L as N'"))
+    assert open_["tan_n_mg_l_high"] is open_["aired"]["nh3_n_mg_l_high"] is None
+    assert open_["tan_n_mg_l_low"] == 4.0
+    assert codes(open_) == ["kit-cannot-show"]
