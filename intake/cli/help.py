@@ -55,6 +55,7 @@ SECOND = {
         "oxygen": "how much oxygen the water takes up",
         "salt": "one salt reading said in every way",
         "dechlorinate": "thiosulfate for tap water",
+        "change": "how much to change, and what a change makes of pH and ammonia",
     },
     "room": {
         "new": "makes a room",

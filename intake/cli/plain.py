@@ -89,9 +89,9 @@ def _words(text: str) -> list[str]:
 def label_of(key: str) -> tuple[str, str]:
     """A key as words, and its unit."""
     bound = ""
-    for end in ("_low", "_high"):
+    for end in ("_low", "_high", "_worst", "_mixed", "_open_air"):
         if key.endswith(end):
-            key, bound = key.removesuffix(end), end.replace("_", ", ")
+            key, bound = key.removesuffix(end), ", " + end[1:].replace("_", " ")
     for end, unit in UNITS:
         if key.endswith(end):
             return key.removesuffix(end).replace("_", " ") + bound, unit

@@ -7,7 +7,7 @@ from typing import Any
 
 from intake.cli.parser import Globals, Parser
 from intake.cli.reply import Reply
-from intake.flows import blended, workings
+from intake.flows import blended, water_change, workings
 from intake.flows.usage import Usage
 
 _SIDE = ("ph", "kh", "temp")
@@ -21,6 +21,13 @@ OPTIONS: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "oxygen": (("temp",), ("salt", "altitude", "pressure")),
     "salt": ((), ("temp",)),
     "dechlorinate": (("volume", "free", "using"), ("combined",)),
+    "change": (
+        ("volume", "ph", "kh", "temp"),
+        (
+            *("feed", "protein", "tan", "diluted", "salt", "limit", "percent"),
+            *(f"tap-{n}" for n in ("ph", "kh", "tan", "temp", "salt", "chlorine", "chloramine")),
+        ),
+    ),
 }
 """What each question needs, and what it also takes."""
 ANSWERS: Mapping[str, Callable[[Mapping[str, Any]], dict[str, Any]]] = {
@@ -28,6 +35,7 @@ ANSWERS: Mapping[str, Callable[[Mapping[str, Any]], dict[str, Any]]] = {
     "blend": blended.blended,
     "oxygen": workings.oxygen,
     "dechlorinate": workings.dechlorinate,
+    "change": water_change.change,
 }
 
 

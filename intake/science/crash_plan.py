@@ -21,6 +21,7 @@ LONGEST_PLAN_DAYS = 30
 _IDLE_STEPS = 4
 # A step that lowers ammonia by less than a fiftieth is as good as none.
 _LESS = 0.98
+_NOTHING_MEQ_L = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,7 +214,7 @@ def _change(
         out_l,
         out_l * tap_share,
         out_l * (1.0 - tap_share),
-        bicarbonate_g(out_l, max(0.0, lacks)),
+        bicarbonate_g(out_l, lacks) if lacks > _NOTHING_MEQ_L else 0.0,
         out_l * salt,
         after,
     )
