@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from intake.flows.crash_words import instead_keys, plan_lines
+from intake.flows.feeding import Feeding
 from intake.flows.notes import Notes
 from intake.science.change_advice import ChangeAdvice, Moment
 from intake.science.change_limits import ChangeLimits
@@ -22,6 +23,19 @@ def nh3(value: float, limit: float | None = None) -> str:
 def percent(share: float) -> str:
     """A share as a keeper says it."""
     return f"{figure(share * 100, 2)} %"
+
+
+def say_feed(notes: Notes, feed: Feeding, made_n_mg_l: float, volume_l: float) -> None:
+    """Says how much ammonia a day's feed makes, and what is counted against it."""
+    notes.because.append(
+        f"{show(feed.grams_a_day, 'g')} of feed a day with {figure(feed.protein_share * 100)} % "
+        f"protein makes up to {show(made_n_mg_l, 'mg/L')} of total ammonia as N a day in "
+        f"{show(volume_l, 'L')}; fish measured made a third to all of it"
+    )
+    notes.assume(
+        "ammonia: no filter takes any; KH: a filter turns all of it into nitrate, "
+        "two equivalents for each mole; no change on the way"
+    )
 
 
 def part(moment: Moment) -> str:
@@ -74,8 +88,14 @@ def crash_text(advice: ChangeAdvice, limits: ChangeLimits, share: float | None) 
             f"its ammonium turns into ammonia when the pH rises: {air}, limit {nh3(limit)}; "
             "no large tap change and no spoon of bicarbonate"
         )
+    if allowed(advice.worst_n_mg_l, None, alone.nh3_n_mg_l.high):
+        return (
+            f"in open air this change takes NH3 from {nh3(alone.nh3_n_mg_l.high)} to "
+            f"{nh3(advice.worst_n_mg_l, limit)}, limit {nh3(limit)}: ammonia out before the pH "
+            "is raised"
+        )
     return (
-        f"a change of {percent(share)} for this tap water makes up to "
+        f"a change of {percent(share)} for this water makes up to "
         f"{nh3(advice.worst_n_mg_l, limit)} of NH3 as its CO2 leaves "
         f"({nh3(advice.likely.nh3_n_mg_l.high)} at the vessel's own CO2), limit {nh3(limit)}; "
         f"{air}: ammonia out with soft water first"

@@ -2,51 +2,30 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
-from intake.flows.change_words import advice_keys, nh3, say
+from intake.flows.change_words import advice_keys, nh3, say, say_feed
+from intake.flows.chlorine_words import say_chlorine, thiosulfate_for
 from intake.flows.desk import load_protocols
+from intake.flows.feeding import PROTEIN_SHARE, Feeding
+from intake.flows.read_waters import ends
 from intake.flows.reading_options import Reading, Typed
 from intake.flows.usage import Usage
 from intake.science.blend import MEQ_L_PER_DKH
 from intake.science.change_advice import ReadWater, advise
 from intake.science.change_limits import ChangeLimits
-from intake.science.dechlorination import tan_freed_n_mg_l, thiosulfate_g
+from intake.science.dechlorination import tan_freed_n_mg_l
 from intake.science.figures import figure
 from intake.science.nitrification import tan_per_day_n_mg_l
 from intake.science.quantity import Quantity
 from intake.science.show import show
 from intake.science.span import Span
 
-PROTEIN_PERCENT = 45.0
-"""Protein in feed nobody read the label of [%]: the high end of feeds, common practice."""
-
-OPEN_ENDS = {"tan": (0.0, 50.0), "kh": (0.0, 10.0), "ph": (5.0, 9.0), "temp": (0.0, 35.0)}
-"""How far an open band is taken: TAN [mg/L as N], KH [meq/L], pH, C. Common practice."""
-
 THIN_KH_MEQ_L = MEQ_L_PER_DKH / 2
 STEEP_PH = 9.0
 """KH up to which, and pH over which, pH turns on the last drop of the test. Source: the slope of
 the alkalinity balance."""
-
-
-@dataclass(frozen=True, slots=True)
-class Feed:
-    """What goes in a day [g], and its protein (0 to 1)."""
-
-    grams_a_day: float
-    protein_share: float
-
-
-def ends(q: Quantity | None, what: str) -> Span | None:
-    """A quantity with its ends; an open one taken to where that reading ends in practice."""
-    if q is None or q.value is None:
-        return None
-    value, (bottom, top) = float(q.value), OPEN_ENDS[what]
-    low = min(bottom, value) if q.low is None else float(q.low)
-    high = max(top, value) if q.high is None else float(q.high)
-    return Span(low, value, high)
 
 
 def change(typed: Typed) -> dict[str, Any]:
@@ -70,7 +49,7 @@ def change(typed: Typed) -> dict[str, Any]:
     made = None
     if feed is not None:
         made = tan_per_day_n_mg_l(feed.grams_a_day, feed.protein_share, litres.low)
-        _say_feed(r, feed, made, litres)
+        say_feed(r.notes, feed, made, litres.low)
     share = None if percent is None else percent / 100.0
     advice = advise(
         water, tap, limits, tan_per_day_n_mg_l=made, volume_l=litres.nominal, share=share
@@ -168,7 +147,7 @@ def _tap(r: Reading, water: ReadWater | None) -> tuple[ReadWater | None, float]:
     return tap, free + bound
 
 
-def _feed(r: Reading) -> Feed | None:
+def _feed(r: Reading) -> Feeding | None:
     feed = r.one("feed", "feed", zero_ok=True)
     protein = r.one("protein", "percent")
     if feed is None:
@@ -176,21 +155,11 @@ def _feed(r: Reading) -> Feed | None:
             r.notes.assume("feed not given: what a day adds is not counted")
         return None
     if protein is None:
-        r.notes.assume(f"protein not given: {figure(PROTEIN_PERCENT)} %, the high end of feeds")
-        protein = PROTEIN_PERCENT
-    return Feed(feed, protein / 100.0)
-
-
-def _say_feed(r: Reading, feed: Feed, made: float, litres: Span) -> None:
-    r.notes.because.append(
-        f"{show(feed.grams_a_day, 'g')} of feed a day with {figure(feed.protein_share * 100)} % "
-        f"protein makes up to {show(made, 'mg/L')} of total ammonia as N a day in "
-        f"{show(litres.low, 'L')}; fish measured made a third to all of it"
-    )
-    r.notes.assume(
-        "ammonia: no filter takes any; KH: a filter turns all of it into nitrate, "
-        "two equivalents for each mole; no change on the way"
-    )
+        r.notes.assume(
+            f"protein not given: {figure(PROTEIN_SHARE * 100)} %, the high end of feeds"
+        )
+        return Feeding(feed, PROTEIN_SHARE)
+    return Feeding(feed, protein / 100.0)
 
 
 def _chlorine(
@@ -198,13 +167,6 @@ def _chlorine(
 ) -> dict[str, Any]:
     if not chlorine_mg_l:
         return {}
-    amount = None
-    told = "give --percent for the amount of thiosulfate"
-    if share:
-        amount = thiosulfate_g(volume_l * share, chlorine_mg_l, "thiosulfate-pentahydrate")
-        told = (
-            f"{show(amount, 'g', digits=3)} of sodium thiosulfate, pentahydrate, in the "
-            f"{show(volume_l * share, 'L')} of it; test for total chlorine before it goes in"
-        )
-    r.notes.warn("chlorine", f"{show(chlorine_mg_l, 'mg/L')} in the new water: {told}")
-    return {"thiosulfate_pentahydrate_g": amount}
+    changed_l = volume_l * share if share else None
+    say_chlorine(r.notes, chlorine_mg_l, changed_l)
+    return {"thiosulfate_pentahydrate_g": thiosulfate_for(chlorine_mg_l, changed_l)}

@@ -30,8 +30,8 @@ NO_TAN = Span(0.0, 0.0, 0.0)
 class ReadWater:
     """A water as read: KH [meq/L], temperature [C], TAN [mg/L as N], salt [g/L].
 
-    `tan_n_mg_l` is None where nobody tested it; `pretended` is true of new water whose pH and KH
-    nobody tested, and which is taken to be like the vessel's.
+    `tan_n_mg_l` is None where nobody tested it. Of new water: `pretended` where nobody tested its
+    pH and KH and it is taken to be like the vessel's, `other` where it is not the tap's.
     """
 
     ph: Span
@@ -40,6 +40,7 @@ class ReadWater:
     tan_n_mg_l: Span | None = None
     salt_g_l: float = 0.0
     pretended: bool = False
+    other: bool = False
 
     @property
     def tan(self) -> Span:
@@ -82,6 +83,26 @@ class ReadWater:
 
     def _water(self, ph: float, kh: float, temp: float, tan: float) -> Water:
         return water_from_reading(ph, kh, temp, tan, self.salt_g_l)
+
+
+def changed(water: ReadWater, tap: ReadWater, share: float, ph: Span) -> ReadWater:
+    """The water after a change, as if it had been read then: `ph` as it was worked out."""
+
+    def mixed(old: Span, new: Span) -> Span:
+        return Span(
+            old.low + share * (new.low - old.low),
+            old.nominal + share * (new.nominal - old.nominal),
+            old.high + share * (new.high - old.high),
+        )
+
+    tested = water.tan_n_mg_l is not None
+    return ReadWater(
+        ph,
+        mixed(water.kh_meq_l, tap.kh_meq_l),
+        water.temp_c,
+        mixed(water.tan, tap.tan) if tested else None,
+        water.salt_g_l + share * (tap.salt_g_l - water.salt_g_l),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,7 +227,7 @@ def advise(
         kh_days_to_crash=_kh_days(water, made, limits.kh_crash_meq_l),
         acid_untested=untested,
         crash=crash,
-        plan=_plan(water, tap if tested else None, limits, volume_l) if crash else None,
+        plan=_plan(water, tap, limits, volume_l) if crash else None,
     )
 
 
@@ -215,7 +236,9 @@ def _plan(
 ) -> CrashPlan | None:
     if not volume_l:
         return None
-    return crash_plan(volume_l, water.harmful(), None if tap is None else tap.harmful(), limits)
+    known = tap is not None and not tap.pretended and not tap.other
+    let_in = tap.harmful() if known and tap is not None else None
+    return crash_plan(volume_l, water.harmful(), let_in, limits)
 
 
 def _pairs(

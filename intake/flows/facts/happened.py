@@ -100,6 +100,17 @@ class SlideFact:
 
 
 @dataclass(frozen=True, slots=True)
+class FeedFact:
+    """Food given [g], its protein (0 to 1, None where nobody read it), and what became of it."""
+
+    entry: int
+    at: datetime
+    amount_g: float
+    protein_share: float | None
+    eaten: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class ContactFact:
     """Foreign wet contact."""
 

@@ -11,6 +11,7 @@ from intake.flows.facts.happened import (
     ContactFact,
     DeathFact,
     DoseFact,
+    FeedFact,
     LookFact,
     SlideFact,
     Stopped,
@@ -144,6 +145,7 @@ class Vessel(Thing):
     depth_at: datetime | None = None
     off_l: float = 0.0  # put in (or taken out) since, where no depth tells it
     equipment: dict[str, str] = field(default_factory=dict)
+    feeds: tuple[FeedFact, ...] = ()  # of the last days
     readings: dict[str, ReadingFact] = field(default_factory=dict)
     gauged: tuple[Gauging, ...] = ()
     settled: Settled | None = None

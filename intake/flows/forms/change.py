@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from intake.flows.change_here import foretell
 from intake.flows.facts.happened import WaterEvent
 from intake.flows.facts.steps.changes import changed, refilled
 from intake.flows.facts.things import System, Thing, Vessel
 from intake.flows.facts.volumes import at_line, share_of, water_of
 from intake.flows.forms.form import Field, Filling, Form
-from intake.flows.forms.readers import AQuantity, AThing
+from intake.flows.forms.kits import ATan
+from intake.flows.forms.readers import AQuantity, AText, AThing
 from intake.flows.forms.water import kept_size
 from intake.flows.line_words import litres_said
+from intake.flows.read_waters import NewWater, ends
 from intake.flows.residues import after_change
 from intake.flows.usage import Usage
-from intake.science.ledger import Regauged
+from intake.science.ledger import Changed, Event, Regauged
 from intake.science.problem import Problem
 from intake.science.show import show
 from intake.science.spread import Size
@@ -45,9 +48,33 @@ def _change(f: Filling) -> None:
     f.answer |= {"changed_l": out_l, "share": out_l / here[0] if here[0] else 0.0}
     f.answer |= dict(zip(("volume_l", "volume_l_low", "volume_l_high"), here, strict=True))
     system = subject if isinstance(subject, System) else facts.system_of(facts.vessel(subject.id))
-    f.answer["residue"] = after_change(
-        f.book, _without(system, f.entry), f.when, _events(f, system), f.notes
-    )
+    events = _events(f, system)
+    f.answer["residue"] = after_change(f.book, _without(system, f.entry), f.when, events, f.notes)
+    _foretold(f, system, events[0].event)
+
+
+def _foretold(f: Filling, system: System, event: Event) -> None:
+    """What it makes of pH and ammonia, kept with it as it was worked out then."""
+    subject = f.thing("subject")
+    temp, ph, kh, tan = (ends(f.get(n), n) for n in ("temp", "ph", "kh", "tan"))
+    salt = None if f.get("salt") is None else float(f.get("salt").value)
+    new = NewWater(temp, salt, ph, kh, tan, bool(f.get("dechlorinated")))
+    all_l = water_of(system, [f.book.facts.vessel(v) for v in system.vessels])[0]
+    vessel = subject if isinstance(subject, Vessel) else None
+    told = foretell(f.book, system, vessel, f.when, _new_share(event, all_l), f.notes, new)
+    f.answer |= told
+    if told["after"] is not None:
+        f.extra["after"] = told["after"]
+
+
+def _new_share(event: Event, all_l: float) -> float:
+    """The share of the water that is new afterwards."""
+    if not isinstance(event, Changed):
+        return 0.0
+    if event.share is not None:
+        return event.share
+    left_l = max(0.0, all_l - event.out_l)
+    return event.in_l / (left_l + event.in_l) if left_l + event.in_l > 0.0 else 0.0
 
 
 def _here(f: Filling, subject: Thing) -> tuple[float, float, float]:
@@ -114,7 +141,12 @@ FORMS = (
             Field("to-depth", AQuantity("length"), "the waterline afterwards"),
             Field("temp", AQuantity("temperature"), "of the new water"),
             Field("salt", AQuantity("salt"), "in the new water"),
+            Field("kh", AQuantity("alkalinity"), "of the new water, where it is not the tap's"),
+            Field("ph", AQuantity("ph"), "of the new water"),
+            Field("tan", ATan(), "in the new water"),
+            Field("dechlorinated", AText(), "chlorine was taken out of the new water", flag=True),
         ),
         _change,
+        protocols=True,
     ),
 )

@@ -27,6 +27,7 @@ READINGS: dict[str, str] = {
     "oxygen": "oxygen",
     "salt": "salt",
     "chlorine": "chlorine",
+    "combined": "chlorine",
 }
 """What a water test may read, and the kind of quantity it is."""
 
@@ -42,6 +43,7 @@ ENDINGS = {
     "oxygen": "oxygen_mg_l",
     "salt": "salt_g_l",
     "chlorine": "chlorine_mg_l",
+    "combined": "combined_chlorine_mg_l",
 }
 """What each reading is called in an answer, its unit at the end."""
 

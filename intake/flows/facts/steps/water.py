@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from intake.flows.facts.happened import ContactFact, Stopped, WaterEvent
 from intake.flows.facts.steps.changes import change, level, regauge, size, top_up
 from intake.flows.facts.steps.dosed import add_salt, dose
+from intake.flows.facts.steps.feeding import feed
 from intake.flows.facts.steps.removing import removing
 from intake.flows.facts.things import ReadingFact, System, Vessel
 from intake.flows.facts.volumes import bare, litres, mark_of
@@ -165,14 +166,6 @@ def _contact(facts: Facts, entry: Entry) -> bool:
     return True
 
 
-def _feed(facts: Facts, entry: Entry) -> bool:
-    vessel = facts.things.get(entry.content["refs"]["vessel"])
-    if not isinstance(vessel, Vessel):
-        return False
-    facts.system_of(vessel).recorded.append((entry.entry, entry.at, "feed"))
-    return True
-
-
 STEPS = {
     "vessel": _vessel,
     "level": level,
@@ -184,5 +177,5 @@ STEPS = {
     "stop": _stop,
     "equipment": _equipment,
     "contact": _contact,
-    "feed": _feed,
+    "feed": feed,
 }
