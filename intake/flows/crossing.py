@@ -14,7 +14,6 @@ from intake.science.acclimation import Acclimation, acclimate
 from intake.science.acclimation_limits import AcclimationLimits
 from intake.science.acclimation_readings import BagReading, Reading, VesselReading
 from intake.science.acclimation_steps import last_step, timed_step
-from intake.science.problem import Problem
 from intake.science.quantity import Quantity
 from intake.science.span import Span
 
@@ -81,28 +80,16 @@ def bag_reading(book: Book, box: Box, bag: Bag, at: datetime | None = None) -> B
     )
 
 
-def vessel_reading(book: Book, vessel: Vessel) -> VesselReading | Problem:
-    """The newest readings of a vessel; pH, KH and temperature it cannot do without."""
+def vessel_reading(book: Book, vessel: Vessel) -> VesselReading:
+    """The newest readings of a vessel; None where it was never read."""
     system = book.facts.system_of(vessel)
     found = {n: _fact(system.readings.get(n)) for n in ("ph", "kh", "tan", "salt", "gh")}
-    found["temp"] = _fact(vessel.readings.get("temp"))
-    missing = [n for n in ("temp", "ph", "kh") if found[n] is None]
-    if missing:
-        names = " and ".join(missing)
-        hint = f"intake record reading '{vessel.name}' with --{' --'.join(missing)}"
-        return Problem(
-            "unit-missing", f"{vessel.name} has no reading of {names}", hint, "--vessel"
-        )
-    ph, kh, temp = found["ph"], found["kh"], found["temp"]
-    assert ph is not None
-    assert kh is not None
-    assert temp is not None
     return VesselReading(
-        ph=ph,
-        kh_meq_l=kh,
-        temp_c=middle(temp),
+        ph=found["ph"],
+        kh_meq_l=found["kh"],
+        temp_c=_fact(vessel.readings.get("temp")),
         tan_n_mg_l=found["tan"],
-        salt_g_l=middle(found["salt"]) if found["salt"] is not None else None,
+        salt_g_l=found["salt"],
         gh_meq_l=middle(found["gh"]) if found["gh"] is not None else 0.0,
         volume_l=litres(vessel)[0] or None,
     )
@@ -115,11 +102,9 @@ def middle(reading: Reading) -> float:
 
 def worked_out(
     book: Book, box: Box, bag: Bag, vessel: Vessel, at: datetime | None = None
-) -> Acclimation | Problem:
+) -> Acclimation:
     """The ways from this bag into this vessel, side by side."""
     water = vessel_reading(book, vessel)
-    if isinstance(water, Problem):
-        return water
     return _side_by_side(bag_reading(book, box, bag, at), water, book.shelf.water.acclimation())
 
 
@@ -135,11 +120,11 @@ EVERY_MIN = 5
 
 
 def as_foretold(
-    a: Acclimation, chosen: str, limits: AcclimationLimits, *, temp_read: bool
+    a: Acclimation, chosen: str, limits: AcclimationLimits, *, temp_read: bool, there_read: bool
 ) -> dict[str, Any]:
     """The way chosen as it is foretold, to be kept with the choice: what a restart goes on from.
 
-    `bag_c` and `there_c` are the bag (None where it was not read) and the water it floats in.
+    `bag_c` and `there_c` are the bag and the water it floats in, None where it was not read.
     """
     way = a.option(chosen)
     kept = [m for m in way.curve if m.minute % EVERY_MIN == 0 or m.minute == way.minutes]
@@ -150,7 +135,7 @@ def as_foretold(
         "timed": timed_step(way.steps),
         "last": last_step(way.steps),
         "bag_c": first if temp_read else None,
-        "there_c": last + way.temp_step_c,
+        "there_c": last + way.temp_step_c if there_read else None,
         "aim_c": limits.temp_step_c,
         "least_min": limits.float_min_min,
         "longest_min": limits.float_max_min,
@@ -193,4 +178,5 @@ def way_keys(a: Acclimation) -> dict[str, Any]:
         ],
         "choice": a.choice,
         "reason": a.reason,
+        "most_useful": None if a.most_useful is None else a.most_useful.reading,
     }

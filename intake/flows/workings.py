@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from intake.flows.crossing import middle, span_of, way_keys
+from intake.flows.crossing import span_of, way_keys
 from intake.flows.desk import load_protocols
 from intake.flows.names import unknown
 from intake.flows.reading_options import Reading, Typed
@@ -19,6 +19,7 @@ from intake.science.ammonia import (
 )
 from intake.science.dechlorination import tan_freed_n_mg_l, thiosulfate_g
 from intake.science.figures import figure
+from intake.science.kit import DILUTE, dilution_text
 from intake.science.oxygen import pressure_atm, saturation_mg_l
 from intake.science.problem import Problem, Unreadable
 from intake.science.quantity import Quantity, read_quantity
@@ -31,6 +32,7 @@ from intake.science.salt import (
     salt_g_l_from_gravity,
 )
 from intake.science.show import show
+from intake.science.span import Span
 
 DECHLORINATORS = ("thiosulfate-pentahydrate", "thiosulfate-anhydrous")
 AIRS = ("still", "aerated")
@@ -65,9 +67,9 @@ def ammonia(typed: Typed) -> dict[str, Any]:
     if "salt" in typed:
         r.notes.assumptions.append("salt lowers it a little; tables and limits leave that out")
     t, p, c = _ends(tan), _ends(ph), _ends(temp)
-    if None in (t[2], p[2], c[2]):
-        more = ": dilute the sample and read again" if t[2] is None else ""
-        r.notes.warn("kit-cannot-show", f"a band has no upper end{more}")
+    if t[2] is not None and None in (p[2], c[2]):
+        r.notes.warn("kit-cannot-show", "a band has no upper end")
+    told = off_the_chart(r, tan)
     fraction, nh3 = nh3_fraction(p[1], c[1]), nh3_n_mg_l(t[1], p[1], c[1])
     low, high = _nh3(t[0], p[0], c[0]), _nh3(t[2], p[2], c[2])
     r.notes.because.append(
@@ -90,8 +92,19 @@ def ammonia(typed: Typed) -> dict[str, Any]:
         "nh3_mg_l": as_nh3_mg_l(nh3),
         "nh3_mg_l_low": None if low is None else as_nh3_mg_l(low),
         "nh3_mg_l_high": None if high is None else as_nh3_mg_l(high),
+        "dilute": told,
         **r.notes.as_keys(),
     }
+
+
+def off_the_chart(r: Reading, tan: Quantity | None) -> dict[str, Any] | None:
+    """How a TAN sample over the top of its chart is to be thinned, None where it is not."""
+    if tan is None or tan.value is None or tan.high is not None:
+        return None
+    parts = DILUTE * int(str(r.typed.get("diluted", "1")))
+    told = dilution_text(parts)
+    r.notes.warn("kit-cannot-show", f"tan {tan.text} has no upper end: {told}")
+    return {"parts": parts, "text": told}
 
 
 def oxygen(typed: Typed) -> dict[str, Any]:
@@ -169,38 +182,33 @@ def dechlorinate(typed: Typed) -> dict[str, Any]:
 def crossing(typed: Typed) -> dict[str, Any]:
     """The answer of `intake acclimate`: a bag against a vessel, the ways across side by side."""
     r = Reading(typed)
+    tan = r.tan("bag_tan")
     bag = BagReading(
-        ph=span_of(r.quantity("bag_ph", "ph"), "ph"),
-        kh_meq_l=span_of(r.quantity("bag_kh", "alkalinity"), "kh"),
-        temp_c=span_of(r.quantity("bag_temp", "temperature"), "temp"),
-        tan_n_mg_l=span_of(r.tan("bag_tan"), "tan"),
-        salt_g_l=span_of(r.quantity("bag_salt", "salt"), "salt"),
+        ph=_span(r, "bag_ph", "ph"),
+        kh_meq_l=_span(r, "bag_kh", "alkalinity"),
+        temp_c=_span(r, "bag_temp", "temperature"),
+        tan_n_mg_l=span_of(tan, "tan"),
+        salt_g_l=_span(r, "bag_salt", "salt"),
         volume_l=_number(r.quantity("bag_volume", "volume")),
         hours_packed=_number(r.quantity("hours_packed", "number")),
         fish_mass_g=_number(r.quantity("fish_mass", "mass")),
         fish_count=_whole(r.quantity("fish", "count", zero_ok=False)),
     )
-    ph, kh = r.quantity("vessel_ph", "ph"), r.quantity("vessel_kh", "alkalinity")
-    temp = r.quantity("vessel_temp", "temperature")
-    tan, salt_ = r.quantity("vessel_tan", "tan"), r.one("vessel_salt", "salt")
-    litres = r.one("vessel_volume", "volume")
+    vessel = VesselReading(
+        ph=_span(r, "vessel_ph", "ph"),
+        kh_meq_l=_span(r, "vessel_kh", "alkalinity"),
+        temp_c=_span(r, "vessel_temp", "temperature"),
+        tan_n_mg_l=_span(r, "vessel_tan", "tan"),
+        salt_g_l=_span(r, "vessel_salt", "salt"),
+        volume_l=r.one("vessel_volume", "volume"),
+    )
     drip, air = r.quantity("drip", "flow"), str(typed.get("air", "still"))
     if air not in AIRS:
         r.problems.append(unknown(air, AIRS, "how the bag's water is kept").placed("--air"))
-    r.need("vessel_ph", "vessel_kh", "vessel_temp")
     r.stop_if_faulty()
-    vessel_ph, vessel_kh, vessel_t = span_of(ph, "ph"), span_of(kh, "kh"), span_of(temp, "temp")
-    assert vessel_ph is not None
-    assert vessel_kh is not None
-    assert vessel_t is not None
-    vessel = VesselReading(
-        ph=vessel_ph,
-        kh_meq_l=vessel_kh,
-        temp_c=middle(vessel_t),
-        tan_n_mg_l=span_of(tan, "tan"),
-        salt_g_l=salt_,
-        volume_l=litres,
-    )
+    told = off_the_chart(r, tan)
+    if told is not None and isinstance(bag.tan_n_mg_l, Span):
+        r.notes.assume(f"bag TAN taken up to {figure(bag.tan_n_mg_l.high)} mg/L as N")
     found = acclimate(
         bag,
         vessel,
@@ -211,7 +219,22 @@ def crossing(typed: Typed) -> dict[str, Any]:
     r.notes.assumptions += found.assumed
     r.notes.warnings += found.warnings
     r.notes.because += [found.reason, *(b for b in found.because if b != found.reason)]
-    return {**way_keys(found), **r.notes.as_keys()}
+    return {**way_keys(found), "dilute": told, **r.notes.as_keys()}
+
+
+def _span(r: Reading, name: str, kind: str) -> Span | float | None:
+    """A reading with its ends, and what is taken for an end it does not have."""
+    found = r.quantity(name, kind)
+    what = name.rpartition("_")[2]
+    span = span_of(found, what)
+    if found is not None and span is not None and (found.low is None or found.high is None):
+        end = "under" if found.low is None else "over"
+        words = name.replace("_", " ")
+        r.notes.warn("kit-cannot-show", f"{words} {found.text}: nothing is known {end} that")
+        if isinstance(span, Span) and found.high is None:
+            unit = f" {found.canonical}".rstrip()
+            r.notes.assume(f"{words} taken up to {figure(span.high)}{unit}")
+    return span
 
 
 def _number(q: Quantity | None) -> float | None:

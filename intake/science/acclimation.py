@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import exp
 
+from intake.science.acclimation_doubt import MostUseful, most_useful
 from intake.science.acclimation_gaps import fill_gaps
 from intake.science.acclimation_limits import AcclimationLimits
 from intake.science.acclimation_options import (
@@ -79,6 +80,7 @@ class Acclimation:
     assumed: tuple[str, ...]
     warnings: tuple[Warn, ...]
     because: tuple[str, ...]
+    most_useful: MostUseful | None = None
 
     def option(self, name: str) -> Option:
         """The option of that name."""
@@ -136,8 +138,8 @@ def _drip_peak(known: Known, limits: AcclimationLimits, air: str, drip: Option) 
 
 
 def _judged(known: Known, limits: AcclimationLimits, now: Span, drip_peak: float) -> Judged:
-    bag, vessel = known.nominal.bag, known.nominal.vessel
-    gap = vessel.temp_c - bag.temp_c
+    gap = known.temp_gap_c
+    cold = -gap.low > limits.temp_drop_c
     return Judged(
         nh3_now_n_mg_l=now.high,
         drip_peak_n_mg_l=drip_peak,
@@ -146,10 +148,12 @@ def _judged(known: Known, limits: AcclimationLimits, now: Span, drip_peak: float
         hours_packed=known.hours_packed,
         tan_read=known.tan_read,
         gasping=known.gasping,
-        ph_gap=vessel.ph - bag.ph,
-        temp_gap_c=gap,
-        salt_gap_g_l=vessel.salt_g_l - bag.salt_g_l,
-        temp_left_c=abs(gap) * exp(-limits.float_max_min / FLOAT_TAU_MIN),
+        ph_gap=known.ph_gap.nearest,
+        temp_gap_c=gap.low if cold else gap.high if gap.high > 0.0 else gap.low,
+        salt_gap_g_l=known.salt_gap_g_l.widest,
+        temp_left_c=abs(gap.widest) * exp(-limits.float_max_min / FLOAT_TAU_MIN),
+        salt_gap_least_g_l=known.salt_gap_g_l.nearest,
+        temp_read=known.temp_read,
     )
 
 
@@ -171,7 +175,7 @@ def _options(
 
 
 def _warnings(known: Known, limits: AcclimationLimits) -> tuple[Warn, ...]:
-    drop = known.bag_temp_c.high - known.nominal.vessel.temp_c
+    drop = -known.temp_gap_c.low
     if drop <= limits.temp_drop_c:
         return ()
     text = (
@@ -219,7 +223,11 @@ def acclimate(
     options = _options(known, limits, drip_ml_min, air)
     drip_peak = _drip_peak(known, limits, air, options[1])
     judged = _judged(known, limits, now, drip_peak)
-    return _answer(known, limits, options, now, judged)
+    answer = _answer(known, limits, options, now, judged)
+    useful = most_useful(bag, vessel, known, nh3_opened_n_mg_l)
+    if useful is None:
+        return answer
+    return replace(answer, because=(*answer.because, useful.text), most_useful=useful)
 
 
 def _answer(
@@ -253,12 +261,14 @@ def _answer(
         reason=decision.reason,
         assumed=known.assumed,
         warnings=_warnings(known, limits),
-        because=_because(opened, limits),
+        because=_because(known, opened, limits),
     )
 
 
-def _because(opened: Span, limits: AcclimationLimits) -> tuple[str, ...]:
+def _because(known: Known, opened: Span, limits: AcclimationLimits) -> tuple[str, ...]:
     said = ["decided as if CO2 leaves an opened bag as fast as it may"]
+    if known.assumed:
+        said.append("where a reading is missing, the end of its range that harms decides")
     if opened.high > limits.nh3_peak_n_mg_l:
         said.append(
             f"opened and left to the air the bag could reach {figure(opened.high, 2)} mg/L"

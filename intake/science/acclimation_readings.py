@@ -43,13 +43,16 @@ class BagReading:
 
 @dataclass(frozen=True, slots=True)
 class VesselReading:
-    """The water waiting for the fish; units as in `BagReading`, GH [meq/L]."""
+    """The water waiting for the fish; units as in `BagReading`, GH [meq/L].
 
-    ph: Reading
-    kh_meq_l: Reading
-    temp_c: float
+    Everything may be missing (None).
+    """
+
+    ph: Reading | None
+    kh_meq_l: Reading | None
+    temp_c: Reading | None
     tan_n_mg_l: Reading | None = None
-    salt_g_l: float | None = None
+    salt_g_l: Reading | None = None
     gh_meq_l: float = 0.0
     volume_l: float | None = None
 
@@ -70,12 +73,15 @@ class Known:
     ----------
     nominal, best, worst
         The waters as read, and the corners of the spans that make the least and the most NH3.
-    bag_temp_c, bag_salt_g_l
-        Spans [C, g/L].
+    bag_temp_c, vessel_temp_c
+        Spans [C].
+    ph_gap, temp_gap_c, salt_gap_g_l
+        Vessel minus bag, from the least to the most the readings leave [pH, C, g/L].
     volume_l, fish_mass_kg, hours_packed
         Water [L], fish [kg] and time since packing [h, None when not known].
-    tan_read, gasping
-        Whether the bag's TAN was tested, and whether the fish gasp.
+    tan_read, temp_read, gasping
+        Whether the bag's TAN was tested, whether both temperatures were read, and whether the
+        fish gasp.
     vessel_volume_l
         Water in the vessel [L], None when not known.
     assumed
@@ -86,11 +92,15 @@ class Known:
     best: tuple[Pair, ...]
     worst: tuple[Pair, ...]
     bag_temp_c: Span
-    bag_salt_g_l: Span
+    vessel_temp_c: Span
+    ph_gap: Span
+    temp_gap_c: Span
+    salt_gap_g_l: Span
     volume_l: float
     fish_mass_kg: float
     hours_packed: float | None
     tan_read: bool
+    temp_read: bool
     gasping: bool
     vessel_volume_l: float | None
     assumed: tuple[str, ...]

@@ -34,9 +34,13 @@ class Judged:
     tan_read, gasping
         Whether the bag's ammonia was tested; whether the fish gasp.
     ph_gap, temp_gap_c, salt_gap_g_l
-        Vessel minus bag.
+        Vessel minus bag: of pH the least the readings leave, of temperature and salt the most.
     temp_left_c
         What the longest float leaves of the temperature gap, without sign [C].
+    salt_gap_least_g_l
+        The least the readings leave of the salt gap; None for the gap itself.
+    temp_read
+        Whether both temperatures were read.
     """
 
     nh3_now_n_mg_l: float
@@ -50,6 +54,8 @@ class Judged:
     temp_gap_c: float
     salt_gap_g_l: float
     temp_left_c: float
+    salt_gap_least_g_l: float | None = None
+    temp_read: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,11 +98,11 @@ def _never_mix(j: Judged, limits: AcclimationLimits) -> str | None:
             f" NH3 as N, over the limit {figure(peak)}: {closed}"
         )
     if j.hours_packed is None:
-        if j.tan_read:
-            return None
+        known = "The hours packed are" if j.tan_read else "Neither hours packed nor ammonia are"
+        verb = "not known" if j.tan_read else "known"
         return (
-            "Neither the hours packed nor the bag's ammonia are known, and over"
-            f" {figure(limits.hours_packed_long)} h a bag is not opened slowly: {closed}"
+            f"{known} {verb}, and over {figure(limits.hours_packed_long)} h a bag is not opened"
+            f" slowly: {closed}"
         )
     if not allowed(j.hours_packed, None, limits.hours_packed_long):
         return (
@@ -121,11 +127,21 @@ def _prepare(j: Judged, limits: AcclimationLimits) -> str | None:
     return None
 
 
+def _unread(j: Judged, limits: AcclimationLimits) -> str:
+    """Why a bag is floated as long as a bag is, where nobody read a temperature."""
+    return (
+        f"A temperature was not read and may be {abs(j.temp_gap_c):.0f} C apart, of which"
+        f" {j.temp_left_c:.1f} C may be left after {limits.float_max_min} min: float the bag shut"
+        f" that long, read both, and lift the fish across within {figure(limits.temp_step_c)} C."
+    )
+
+
 def _may_drip(j: Judged, limits: AcclimationLimits) -> bool:
     low = limits.nh3_low_n_mg_l
+    salt = j.salt_gap_g_l if j.salt_gap_least_g_l is None else j.salt_gap_least_g_l
     gap = not (
         allowed(abs(j.ph_gap), None, limits.ph_gap)
-        and allowed(abs(j.salt_gap_g_l), None, limits.salt_step_g_l)
+        and allowed(abs(salt), None, limits.salt_step_g_l)
     )
     fresh = j.hours_packed is not None and allowed(j.hours_packed, 0, limits.hours_packed_short)
     calm = allowed(j.drip_peak_n_mg_l, None, low) and allowed(j.nh3_if_mixed_n_mg_l, None, low)
@@ -152,6 +168,8 @@ def choose(j: Judged, limits: AcclimationLimits) -> Decision:
     never_mix = _never_mix(j, limits)
     if never_mix and allowed(j.temp_left_c, None, limits.temp_step_c):
         return Decision(FLOAT_AND_LIFT, never_mix)
+    if not j.temp_read:
+        return Decision(FLOAT_AND_LIFT, _unread(j, limits))
     prepare = _prepare(j, limits)
     if prepare:
         return Decision(MATCH_WATER, prepare)

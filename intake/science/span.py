@@ -23,6 +23,20 @@ class Span:
         """Whether both ends are the value itself."""
         return self.low == self.high
 
+    def less(self, other: Span) -> Span:
+        """From the least to the most this may be over `other`."""
+        return Span(self.low - other.high, self.nominal - other.nominal, self.high - other.low)
+
+    @property
+    def widest(self) -> float:
+        """The end that lies farthest from 0."""
+        return max((self.low, self.high), key=abs)
+
+    @property
+    def nearest(self) -> float:
+        """What lies nearest to 0 between the ends."""
+        return min(max(self.low, 0.0), self.high)
+
     def map(self, rising: Callable[[float], float]) -> Span:
         """The span of a function that never falls: each end goes to its own end."""
         return Span(rising(self.low), rising(self.nominal), rising(self.high))

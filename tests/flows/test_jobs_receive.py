@@ -314,13 +314,15 @@ def test_what_was_picked_is_remembered_for_the_bag_and_its_shipment(room: Path) 
     assert receive.bag(desk_at(room, 5), BOX, 1).vessel == "Front tub"
 
 
-def test_a_vessel_without_readings_asks_for_them(room: Path) -> None:
+def test_a_vessel_nobody_tested_still_gets_a_careful_answer(room: Path) -> None:
     vessel(desk_at(room, 1), "New tub", "hospital")
     landed(room)
     read(room, vessel="New tub")
     view = receive.bag(desk_at(room, 3), BOX, 1)
-    assert (view.vessel, view.methods) == ("New tub", ())
-    assert "New tub has no reading of temp and ph and kh" in view.because
+    assert view.vessel == "New tub"
+    assert best(view).name == "float-and-lift"
+    assert {"vessel temperature", "vessel pH", "vessel KH"} <= {d.what for d in view.doubts}
+    assert {c.vessel.text for c in view.compared} == {"?"}
 
 
 # the choice
@@ -351,7 +353,7 @@ def test_the_ways_are_those_of_the_command(room: Path) -> None:
         assert max(n for _, n in method.curve) == pytest.approx(
             option["peak_nh3_n_mg_l"], rel=0.02, abs=0.002
         )
-    assert way_keys(own)["nh3_opened_n_mg_l"] == pytest.approx(said["nh3_opened_n_mg_l"])  # type: ignore[arg-type]
+    assert way_keys(own)["nh3_opened_n_mg_l"] == pytest.approx(said["nh3_opened_n_mg_l"])
     shut, opened, worst = view.levels
     assert shut.value == pytest.approx(said["nh3_now_n_mg_l"])
     assert opened.high == pytest.approx(said["nh3_opened_n_mg_l_high"])
@@ -608,12 +610,12 @@ def test_a_choice_without_readings_of_the_vessel_still_has_steps(room: Path) -> 
     read(room)
     typed = {"box": BOX, "bag": "1", "chosen": "drip", "vessel": "New tub"}
     answer = record(desk_at(room, 5), "acclimation", typed)
-    assert "could not be compared" in answer["assumptions"][0]
+    assert "vessel pH not read: 6 to 8.8" in answer["assumptions"]
+    assert answer["offered"] == "float-and-lift"
     run = run_of(receive.bag(desk_at(room, 6), BOX, 1))
-    assert len(run.steps) == 2
-    assert "could not be compared" in run.because
+    assert len(run.steps) > 2
     with at_work(desk_at(room, 6)) as book:
-        assert not list(receive.running(book))
+        assert [t.word for t in receive.running(book)] == ["LIFT"]
 
 
 # the end

@@ -12,7 +12,7 @@ from intake.flows.forms.readings import KIT_FIELD, read_values, reading_fields
 from intake.flows.forms.shipments import BAG, BOX, box_thing, one_bag
 from intake.flows.usage import Usage
 from intake.science.acclimation_options import Option
-from intake.science.problem import Problem, Refused
+from intake.science.problem import Refused
 
 WAYS = ("float-and-lift", "drip", "drip-with-binder", "match-water")
 """The ways across, as the answer to `acclimate` names them."""
@@ -36,16 +36,20 @@ def _acclimation(f: Filling) -> None:
     box, bag = _meant(f)
     vessel = f.thing("vessel")
     assert isinstance(vessel, Vessel)
-    answer = worked_out(f.book, box, bag, vessel, f.when)
-    if isinstance(answer, Problem):
-        f.notes.assumptions.append(f"the ways could not be compared: {answer.text}")
+    try:
+        answer = worked_out(f.book, box, bag, vessel, f.when)
+    except Refused as no_such:
+        f.notes.assumptions.append(f"the ways could not be compared: {no_such.text}")
         return
+    f.notes.assumptions += answer.assumed
     _bears(f, answer.option(f.get("chosen")))
     f.extra["offered"] = answer.choice
     f.answer["offered"] = answer.choice
     limits = f.book.shelf.water.acclimation()
     temp_read = "temp" in bag.content.get("read", {})
-    f.extra["run"] = as_foretold(answer, f.get("chosen"), limits, temp_read=temp_read)
+    f.extra["run"] = as_foretold(
+        answer, f.get("chosen"), limits, temp_read=temp_read, there_read="temp" in vessel.readings
+    )
     f.notes.because.append(answer.reason)
     if f.get("chosen") != answer.choice:
         f.notes.because.append(f"the keeper chose {f.get('chosen')}: {f.why or 'no reason given'}")

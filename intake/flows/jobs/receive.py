@@ -192,8 +192,6 @@ def _doubts(book: Book, it: OnHand, known: Known | None) -> tuple[Doubt, ...]:
     if known is None or vessel is None or it.box is None:
         return ()
     water = vessel_reading(book, vessel)
-    if isinstance(water, Problem):
-        return ()
     return (*doubts(bag_reading(book, it.box, it.bag), water, known), *_old(book, vessel))
 
 

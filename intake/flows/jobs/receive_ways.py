@@ -42,6 +42,9 @@ ASSUMED = {
     "fish not weighed or counted": ("fish", "fish in the bag"),
     "fish not weighed": ("", "mass of the fish"),
     "bag salt not read": ("", "bag salt"),
+    "vessel temperature not read": ("", "vessel temperature"),
+    "vessel pH not read": ("", "vessel pH"),
+    "vessel KH not read": ("", "vessel KH"),
     "vessel TAN not read": ("", "vessel TAN"),
     "vessel salt not read": ("", "vessel salt"),
 }
@@ -49,6 +52,9 @@ ASSUMED = {
 WOULD = {
     "mass of the fish": "weighed fish tell what the water gained since it was packed",
     "bag salt": "a reading shows the salt step at the change of water",
+    "vessel temperature": "a reading ends the float when the bag is near enough",
+    "vessel pH": "a reading shows what the bag's ammonia becomes in it",
+    "vessel KH": "a reading shows how far the bag's water can climb in it",
     "vessel TAN": "a reading shows what ammonia waits for them",
     "vessel salt": "a reading shows the salt step at the change of water",
     "hours packed": "known hours tell how much ammonia and CO2 the bag gained",
@@ -76,11 +82,8 @@ def side_by_side(book: Book, it: OnHand, vessel: Vessel) -> Acclimation | Proble
 
 def gaps(book: Book, box: Box, it: OnHand, vessel: Vessel) -> Known | Problem:
     """The readings of bag and vessel with what stands in for those that are missing."""
-    water = vessel_reading(book, vessel)
-    if isinstance(water, Problem):
-        return water
     try:
-        return fill_gaps(bag_reading(book, box, it.bag), water)
+        return fill_gaps(bag_reading(book, box, it.bag), vessel_reading(book, vessel))
     except Refused as no_such:
         return Problem(no_such.code, no_such.text, no_such.way_out)
 
