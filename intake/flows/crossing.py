@@ -13,7 +13,10 @@ from intake.flows.facts.volumes import litres
 from intake.science.acclimation import Acclimation, acclimate
 from intake.science.acclimation_limits import AcclimationLimits
 from intake.science.acclimation_readings import BagReading, Reading, VesselReading
+from intake.science.acclimation_rule import DRIP, DRIP_WITH_BINDER
 from intake.science.acclimation_steps import last_step, timed_step
+from intake.science.bag_band import band
+from intake.science.bag_courses import Band
 from intake.science.quantity import Quantity
 from intake.science.span import Span
 
@@ -144,13 +147,14 @@ def as_foretold(
     }
 
 
-def way_keys(a: Acclimation) -> dict[str, Any]:
+def way_keys(a: Acclimation, limits: AcclimationLimits, air: str) -> dict[str, Any]:
     """The keys of the answer of `intake acclimate`."""
     ends = {}
     for name in ("nh3_now_n_mg_l", "nh3_likely_n_mg_l", "nh3_opened_n_mg_l"):
         ends[name] = getattr(a, name)
         ends[f"{name}_low"] = getattr(a, f"{name}_low")
         ends[f"{name}_high"] = getattr(a, f"{name}_high")
+    without = {DRIP_WITH_BINDER: a.option(DRIP).plan}
     return {
         **ends,
         "worst_blend": {"share": a.worst_blend.share, "nh3_n_mg_l": a.worst_blend.nh3_n_mg_l},
@@ -173,6 +177,7 @@ def way_keys(a: Acclimation) -> dict[str, Any]:
                 "peak_nh3_n_mg_l_high": o.peak_nh3_n_mg_l_high,
                 "possible": o.possible,
                 "assumes": list(o.assumes),
+                "curve": _curve(band(o, a.known, limits, air, without.get(o.name))),
             }
             for o in a.options
         ],
@@ -180,3 +185,21 @@ def way_keys(a: Acclimation) -> dict[str, Any]:
         "reason": a.reason,
         "most_useful": None if a.most_useful is None else a.most_useful.reading,
     }
+
+
+def _curve(minutes: tuple[Band, ...]) -> list[dict[str, float]]:
+    """Every few minutes of a way across, with what readings and gas exchange leave open."""
+    return [
+        {
+            "min": m.minute,
+            "temp_c": m.temp_c,
+            "ph": m.ph.nominal,
+            "ph_low": m.ph.low,
+            "ph_high": m.ph.high,
+            "nh3_n_mg_l": m.nh3_n_mg_l.nominal,
+            "nh3_n_mg_l_low": m.nh3_n_mg_l.low,
+            "nh3_n_mg_l_high": m.nh3_n_mg_l.high,
+        }
+        for m in minutes
+        if m.minute % EVERY_MIN == 0 or m is minutes[-1]
+    ]

@@ -209,17 +209,18 @@ def crossing(typed: Typed) -> dict[str, Any]:
     told = off_the_chart(r, tan)
     if told is not None and isinstance(bag.tan_n_mg_l, Span):
         r.notes.assume(f"bag TAN taken up to {figure(bag.tan_n_mg_l.high)} mg/L as N")
+    limits = load_protocols().water.acclimation()
     found = acclimate(
         bag,
         vessel,
-        load_protocols().water.acclimation(),
+        limits,
         drip_ml_min=None if drip is None else float(drip.value or 0) * 1000,
         air=air,
     )
     r.notes.assumptions += found.assumed
     r.notes.warnings += found.warnings
     r.notes.because += [found.reason, *(b for b in found.because if b != found.reason)]
-    return {**way_keys(found), "dilute": told, **r.notes.as_keys()}
+    return {**way_keys(found, limits, air), "dilute": told, **r.notes.as_keys()}
 
 
 def _span(r: Reading, name: str, kind: str) -> Span | float | None:

@@ -80,6 +80,7 @@ class Acclimation:
     assumed: tuple[str, ...]
     warnings: tuple[Warn, ...]
     because: tuple[str, ...]
+    known: Known
     most_useful: MostUseful | None = None
 
     def option(self, name: str) -> Option:
@@ -262,6 +263,7 @@ def _answer(
         assumed=known.assumed,
         warnings=_warnings(known, limits),
         because=_because(known, opened, limits),
+        known=known,
     )
 
 

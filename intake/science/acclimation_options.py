@@ -52,7 +52,8 @@ class Outcome:
 class Option:
     """One way across. The plain NH3 figures are at the fast end of gas exchange, as read; `_low`
     is the slow end with the mildest readings, `_high` the fast end with the harshest. The rates
-    are the fastest the readings leave, and `breaks` is judged on the harshest of all.
+    are the fastest the readings leave, and `breaks` is judged on the harshest of all. `plan` is
+    what is done; `intake.science.bag_band` runs it again for the ends of every minute.
     """
 
     name: str
@@ -70,6 +71,7 @@ class Option:
     ph_step_after_co2: float
     salt_step_g_l: float
     breaks: tuple[str, ...]
+    plan: Plan
     possible: bool = True
     assumes: tuple[str, ...] = ()
     steps: tuple[str, ...] = ()
@@ -250,5 +252,6 @@ def option(
         at.ph_step_after_co2,
         at.salt_step_g_l,
         breaks(every, limits),
+        plan,
         curve=at.curve,
     )

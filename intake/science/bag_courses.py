@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import exp, log
 
 from intake.science.acclimation_readings import Known
-from intake.science.bag import DRIP_TAU_MIN, Fish, Stage, run
+from intake.science.bag import DRIP_TAU_MIN, Fish, Minute, Stage, run
 from intake.science.blend import MEQ_L_PER_DKH, Water, water_from_reading
 from intake.science.carbonate import ImpossibleWater
 from intake.science.span import Span
@@ -33,6 +34,9 @@ LEAST_KH_DKH = 0.3
 KHS = 5
 HALF_TIMES = 12
 """How many of each are run; between them everything is interpolated."""
+
+STEP_MIN = 2
+"""Step of a course [min]: within 1 % NH3, far under what the readings leave."""
 
 NARROW_PH = 0.4
 """A first pH known to within this is run at three values, a wider one at five."""
@@ -148,6 +152,16 @@ def open_bag(
 
 
 @dataclass(frozen=True, slots=True)
+class Band:
+    """One minute as it is foretold: temperature [C], pH and NH3 [mg/L as N] with their ends."""
+
+    minute: int
+    temp_c: float
+    ph: Span
+    nh3_n_mg_l: Span
+
+
+@dataclass(frozen=True, slots=True)
 class Course:
     """One course, minute by minute from 0: temperature [C], pH, and ln of NH3 [mg/L as N]."""
 
@@ -184,12 +198,21 @@ def course(bag: OpenBag, ph: float, kh_dkh: float, half_time_min: float) -> Cour
         drip_l_min=bag.drip_l_min,
         binder_takes_n_mg=bag.binder_takes_n_mg,
     )
-    path = run(first, bag.volume_l, [stage], Fish(bag.fish_kg), vessel)
+    path = run(first, bag.volume_l, [stage], Fish(bag.fish_kg), vessel, STEP_MIN)
     return Course(
-        tuple(m.water.temp_c for m in path),
-        tuple(m.water.ph for m in path),
-        tuple(log(max(m.water.nh3_n_mg_l, _NOTHING_N_MG_L)) for m in path),
+        _every_minute(path, lambda m: m.water.temp_c),
+        _every_minute(path, lambda m: m.water.ph),
+        _every_minute(path, lambda m: log(max(m.water.nh3_n_mg_l, _NOTHING_N_MG_L))),
     )
+
+
+def _every_minute(path: Sequence[Minute], part: Callable[[Minute], float]) -> tuple[float, ...]:
+    """A part of the path at every minute, on a straight line between its steps."""
+    found = [part(path[0])]
+    for before, after in pairwise(path):
+        first, last, steps = part(before), part(after), after.minute - before.minute
+        found += [first + (last - first) * n / steps for n in range(1, steps + 1)]
+    return tuple(found)
 
 
 def between(low: float, high: float, share: float) -> float:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import exp, log, sqrt
 
-from intake.science.bag_courses import Courses, OpenBag, Place
+from intake.science.bag_courses import Band, Courses, OpenBag, Place
 from intake.science.bag_weigh import (
     UNIFORM,
     Gains,
@@ -45,16 +45,6 @@ class Point:
     ph_half: float = 0.1
     temp_c: float | None = None
     temp_half_c: float = 0.3
-
-
-@dataclass(frozen=True, slots=True)
-class Band:
-    """One minute as it is foretold: temperature [C], pH and NH3 [mg/L as N] with 90 % ends."""
-
-    minute: int
-    temp_c: float
-    ph: Span
-    nh3_n_mg_l: Span
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +105,7 @@ def fitted(bag: OpenBag, points: Sequence[Point] = ()) -> Fitted:
     ]
     moves = Moves(courses, (0.5, 0.5, 0.5))
     if read:
-        first = weigh(courses, moves, read, gains(moves, read, 1.0))
+        first = weigh(courses, moves, read, gains(moves, read, 1.0), coarse=True)
         moves = Moves(courses, max(first, key=lambda one: one.log_weight).at)
     known = gains(moves, read, 1.0)
     every = weigh(courses, moves, read, known)

@@ -25,8 +25,8 @@ as likely: wider than the 1.96 of a bell curve. Source: JCGM 100:2008, 4.3.7."""
 
 _GRID = (9, 45, 7)
 _COARSE = (5, 23, 3)
-_UNLIKELY = 12.0
-# A place e^-12 times as likely as the likeliest counts for nothing.
+_UNLIKELY = 8.0
+# A place e^-8 times as likely as the likeliest counts for nothing.
 
 Read = tuple[int, float, float]
 """A reading of pH: minute, pH, and its half-width."""
@@ -124,9 +124,11 @@ def gains(moves: Moves, read: Sequence[Read], spread: float) -> Gains:
     return Gains(tuple(steps), tuple(tuple(row) for row in left))
 
 
-def weigh(courses: Courses, moves: Moves, read: Sequence[Read], known: Gains) -> list[Weighed]:
+def weigh(
+    courses: Courses, moves: Moves, read: Sequence[Read], known: Gains, *, coarse: bool = False
+) -> list[Weighed]:
     """Every place of the grid with how likely it is after these readings."""
-    counts = _GRID if read else _COARSE
+    counts = _COARSE if coarse or not read else _GRID
     axes = [[n / (count - 1) for n in range(count)] for count in counts]
     if courses.khs == 1:
         axes[0] = [0.0]
