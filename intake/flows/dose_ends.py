@@ -48,7 +48,7 @@ def wait_after(book: Book, system: System, dose: DoseFact) -> int:
     """Days to wait after it: one and a half generations of what slides had shown before it."""
     found = {p for s in system.slides if s.at <= dose.at for p, n in s.found if n > 0}
     temps = [r for v in system.vessels if (r := book.facts.vessel(v).readings.get("temp"))]
-    lows = [r.low for r in temps if r.low is not None]
+    lows = [COLD_C if r.low is None else r.low for r in temps]
     longest = 0
     for parasite in found:
         try:

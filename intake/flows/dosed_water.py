@@ -10,6 +10,7 @@ from intake.flows.desk import Book
 from intake.flows.facts.things import Animal, Product, ReadingFact, System, Vessel
 from intake.flows.facts.volumes import at_line
 from intake.flows.facts.volumes import water_of as water_in
+from intake.flows.kits import reading_doubt
 from intake.flows.line_words import asked_again, old_lines
 from intake.flows.notes import Notes
 from intake.flows.residues import SALT, ledger_of, level_met, level_of, substances
@@ -51,6 +52,7 @@ def room_request(
     if course.unit.endswith("/L"):
         for line in old_lines(book, vessels, now):
             notes.warn("volume-doubtful", asked_again(line))
+    _not_trusted(book, system, course, notes)
     level = None
     if course.unit.endswith("/L"):
         level = level_met(book, system, treatment.id, now, course.unit)
@@ -78,6 +80,17 @@ def room_request(
         replaces=_replaces(system, own[-1].at if own else None, now),
         reaches=tuple(v.name for v in vessels),
     )
+
+
+def _not_trusted(book: Book, system: System, course: Course, notes: Notes) -> None:
+    """Says it where the course rests on a reading of a kit past its date or fooled."""
+    vessels = [book.facts.vessel(v) for v in system.vessels]
+    for condition in course.conditions:
+        name = condition.quantity
+        for reading in (system.readings.get(name), *(v.readings.get(name) for v in vessels)):
+            doubt = reading_doubt(book, system, reading)
+            if doubt is not None:
+                notes.warn(doubt[0], f"{name}: {doubt[1]}")
 
 
 STAGE_OF_ZONE = {"eggs": "eggs", "fry": "fry"}

@@ -146,13 +146,24 @@ def doubt_of(
     return None
 
 
+def reading_doubt(
+    book: Book, system: System, reading: ReadingFact | None
+) -> tuple[str, str] | None:
+    """Why a reading of this water is not to be trusted: a warning's code and its words."""
+    kit = None if reading is None else book.facts.things.get(reading.kit)
+    if reading is None or not isinstance(kit, Kit):
+        return None
+    return doubt_of(book, kit, reading.at, system)
+
+
 def doubted(book: Book, system: System, reading: ReadingFact) -> str:
     """Why a reading of this water is not to be trusted, "" where nothing speaks against it."""
-    kit = book.facts.things.get(reading.kit)
-    if not isinstance(kit, Kit):
-        return ""
-    found = doubt_of(book, kit, reading.at, system)
+    found = reading_doubt(book, system, reading)
     return "" if found is None else found[1]
+
+
+SHORT = {"kit-expired": "kit expired", "kit-fooled": "kit fooled"}
+"""What is said beside a reading that is not to be trusted."""
 
 
 def unknown_words(book: Book, words: Sequence[str]) -> list[str]:

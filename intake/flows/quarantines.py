@@ -191,9 +191,12 @@ def _temperatures(system: System, since: datetime) -> Iterator[q.Temperature]:
         if r.quantity in ("temp", "temp_min", "temp_max") and r.at >= since:
             by_entry.setdefault(r.entry, []).append(r)
     for entry, read in by_entry.items():
-        values = [v for r in read for v in (r.value,) if v is not None]
-        if values:
-            yield q.Temperature(read[0].at, entry, min(values), max(values))
+        told = [r for r in read if r.value is not None]
+        lows = [r.value if r.low is None else r.low for r in told]
+        highs = [r.value if r.high is None else r.high for r in told]
+        if told:
+            low, high = min(x or 0.0 for x in lows), max(x or 0.0 for x in highs)
+            yield q.Temperature(told[0].at, entry, low, high)
 
 
 def _mixing(book: Book, system: System, since: datetime) -> Iterator[q.MixingTest]:

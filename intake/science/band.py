@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from intake.science.limits import Number, allowed
-from intake.science.show import show, show_range
+from intake.science.show import show_range
 
 NO2_PER_N = 46.0055 / 14.0067
 """Mass of nitrite in a mass of nitrogen counted as N. Source: IUPAC atomic weights."""
@@ -43,13 +43,7 @@ class Ends:
 
     def text(self, unit: str) -> str:
         """As a keeper reads it: ``0.5 to 2 mg/L``, ``over 8 mg/L``, ``under 6``."""
-        if self.high is None:
-            return f"over {show(self.value if self.low is None else self.low, unit, digits=2)}"
-        if self.low is None:
-            return f"under {show(self.high, unit, digits=2)}"
-        if show(self.low, "", digits=2) == show(self.high, "", digits=2):
-            return show(self.value, unit, digits=2)
-        return show_range(self.low, self.high, unit, digits=2)
+        return show_range(self.low, self.high, unit)
 
 
 def decide(ends: Ends, at_least: Number | None = None, at_most: Number | None = None) -> str:

@@ -128,10 +128,13 @@ def _inside(condition: Condition, readings: Mapping[str, Reading], _now: datetim
             continue
         side = "at least" if low is not None else "at most"
         read = "is not known on that side" if end is None else f"may be {beyond(end, limit, 6)}"
+        other = reading.high if low is not None else reading.low
+        sure = other is not None and not allowed(other, low, high)
         raise Refused(
             "out-of-condition",
             f"{condition.quantity} has to be {side} {figure(limit)} {condition.unit}".rstrip()
-            + f" and {read}",
+            + f" and {read}"
+            + ("" if sure else "; the kit cannot decide, a finer reading would"),
             limit=float(limit),
             value=None if end is None else float(end),
             unit=condition.unit,

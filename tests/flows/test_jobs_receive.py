@@ -365,7 +365,7 @@ def test_the_ways_are_those_of_the_command(room: Path) -> None:
 
 def test_levels_stand_against_the_limit_of_the_file(room: Path) -> None:
     landed(room)
-    read(room)
+    read(room, tan="4.2 mg/L as N")
     view = receive.bag(desk_at(room, 3), BOX, 1)
     with at_work(desk_at(room, 3)) as book:
         limit = float(book.shelf.water.thresholds["nh3-peak"].value)
@@ -380,6 +380,22 @@ def test_levels_stand_against_the_limit_of_the_file(room: Path) -> None:
     assert rows["temperature"] == "vessel 4.6 C warmer"
     assert rows["pH"] == "vessel 1.4 higher; KH 3, 6 dKH"
     assert rows["TAN"] == "bag 42 times more"
+
+
+def test_two_waters_are_compared_from_end_to_end(room: Path) -> None:
+    landed(room)
+    read(room, ph="6.2..6.6", temp="14.8 +/- 0.5 C")
+    view = receive.bag(desk_at(room, 3), BOX, 1)
+    rows = {c.label: (c.bag.text, c.said) for c in view.compared}
+    assert rows["temperature"] == ("14.8 ± 0.5", "vessel 4.1 to 5.1 C warmer")
+    assert rows["pH"][1].startswith("vessel 1.2 to 1.6 higher")
+    # 4.2 typed between the card's 4 and 8 is between them; the tub has 0.1.
+    assert rows["TAN"] == ("4 to 8", "bag 40 times more or over")
+    record(desk_at(room, 4), "reading", {"subject": "Back tub", "temp": "14..16 C"})
+    rows = {
+        c.label: (c.vessel.text, c.said) for c in receive.bag(desk_at(room, 5), BOX, 1).compared
+    }
+    assert rows["temperature"] == ("14 to 16", "within 1.7 C either way")
 
 
 def test_another_than_the_best_takes_its_reason_and_both_are_kept(room: Path) -> None:

@@ -9,6 +9,8 @@ import pytest
 
 from intake.flows.correct import correct
 from intake.flows.desk import Desk, at_work
+from intake.flows.dosing import dose_in_room
+from intake.flows.jobs.words import reading_shown
 from intake.flows.kits import doubted
 from intake.flows.record import Said, record
 from intake.science.problem import Unreadable
@@ -137,3 +139,23 @@ def test_a_binder_chosen_for_a_bag_fools_its_kit(desk: Desk) -> None:
 def test_a_word_that_names_no_treatment_is_said(desk: Desk) -> None:
     answer = record(desk, "kit", {"name": "B", "tests": "no2", "fooled_by": "copper-sulfate, tea"})
     assert [a for a in answer["assumptions"] if "'tea'" in a]
+
+
+def test_what_a_sheet_shows_of_a_kit(desk: Desk) -> None:
+    read(desk, "2026-12-02 12:00", tan=">8 mg/L", kit="drops")
+    with at_work(then(desk, "2026-12-02 13:00")) as book:
+        system = next(book.facts.waters())
+        shown = reading_shown(book, system.readings["tan"], system=system)
+    assert (shown.text, shown.doubtful) == ("over 8", True)
+    assert shown.origin == "kit expired, read 12:00 today"
+
+
+def test_a_dose_says_where_it_rests_on_a_kit_not_to_be_trusted(desk: Desk) -> None:
+    put(desk, "2026-11-05 09:03", "kit", name="glass", tests="temp,oxygen",
+        expires="2026-11-10")  # fmt: skip
+    record(then(desk, NOON), "reading", {"subject": "Tub", "temp": "20 C", "oxygen": "8 mg/L",
+                                         "kit": "glass"})  # fmt: skip
+    answer = dose_in_room(
+        then(desk, "2026-11-20 13:00"), {"treatment": "formalin", "vessel": "Tub"}
+    )
+    assert "kit-expired" in codes(answer)

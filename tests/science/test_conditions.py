@@ -210,3 +210,18 @@ def test_what_was_given_today_is_told_in_hours_and_minutes() -> None:
     met = Recent("formalin", ago(0.1656), "North tub")
     found = clashes("potassium-permanganate", NEVER, (), (met,), NOW)
     assert found[0].text == "formalin was given in North tub 9 min ago"
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "undecided"),
+    [("4", "8", True), ("3", "4.9", False), (None, "8", True), ("4", None, True)],
+)
+def test_a_reading_across_the_limit_says_that_it_cannot_decide(
+    low: str | None, high: str | None, undecided: bool
+) -> None:
+    across = Reading(
+        D("5"), None if low is None else D(low), None if high is None else D(high), NOW
+    )
+    told = refused(condition("5", None), oxygen=across)
+    assert told.code == "out-of-condition"
+    assert ("the kit cannot decide, a finer reading would" in told.text) is undecided

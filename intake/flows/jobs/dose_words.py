@@ -9,11 +9,11 @@ from intake.flows.facts.things import Product, System
 from intake.flows.jobs.words import MEQ_PER_DEGREE, clock_text, day_text, when_text
 from intake.flows.views.dose import ConditionShown, DoseAsk
 from intake.flows.views.parts import Bar, Care, Need, Shown, Stop
-from intake.science.conditions import age_h
+from intake.science.conditions import Reading, age_h
 from intake.science.dose import DoseAnswer, DoseRequest
 from intake.science.limits import allowed
 from intake.science.problem import Refused
-from intake.science.show import show
+from intake.science.show import show, show_range
 from intake.science.treatment import Bound, Condition, Course, Treatment
 
 NAMES = {
@@ -90,14 +90,22 @@ def _condition(book: Book, c: Condition, request: DoseRequest) -> ConditionShown
     if reading is None or reading.value is None:
         return ConditionShown(c.quantity, f"{name} ? NEED", None)
     per = Decimal(str(MEQ_PER_DEGREE)) if c.quantity in ("kh", "gh") else Decimal(1)
-    value = show(reading.value / per, "", digits=3)
+    value = _value(reading, per)
     if not allowed(age_h(reading, request.now_utc), None, c.max_age_h):
         at = when_text(book, reading.at_utc)
         return ConditionShown(c.quantity, f"{name} {value} read {at}: too old", None)
-    low_met = c.low is None or reading.low is None or allowed(reading.low, c.low, None)
-    high_met = c.high is None or reading.high is None or allowed(reading.high, None, c.high)
+    low_met = c.low is None or (reading.low is not None and allowed(reading.low, c.low, None))
+    high_met = c.high is None or (reading.high is not None and allowed(reading.high, None, c.high))
     at = clock_text(book, reading.at_utc)
     return ConditionShown(c.quantity, f"{name} {value} read {at}", low_met and high_met)
+
+
+def _value(reading: Reading, per: Decimal) -> str:
+    """What was read, from end to end where it has two."""
+    low, high = (None if end is None else end / per for end in (reading.low, reading.high))
+    if low == high and reading.value is not None:
+        return show(reading.value / per, "", digits=3)
+    return show_range(low, high, "")
 
 
 def need_of(refused: Refused, course: Course) -> Need:

@@ -24,6 +24,7 @@ from intake.flows.jobs.receive_bag import (
     step_of,
     vessel_detail,
 )
+from intake.flows.jobs.receive_compared import compared
 from intake.flows.jobs.receive_record import (
     REASONS,
     bag_new,
@@ -40,7 +41,6 @@ from intake.flows.jobs.receive_settle import settle, what_if
 from intake.flows.jobs.receive_ways import (
     NH3_UNIT,
     assumed_texts,
-    compared,
     doubts,
     gaps,
     levels,

@@ -6,11 +6,10 @@ from dataclasses import replace
 
 from intake.flows.crossing import bag_reading, vessel_reading, worked_out
 from intake.flows.desk import Book
-from intake.flows.facts.things import Box, ReadingFact, Vessel
-from intake.flows.jobs.receive_bag import OnHand, read_of, shown
-from intake.flows.jobs.words import MEQ_PER_DEGREE, reading_shown
+from intake.flows.facts.things import Box, Vessel
+from intake.flows.jobs.receive_bag import OnHand
 from intake.flows.views.parts import Bar, Shown
-from intake.flows.views.receive import Cell, Compared, Doubt, Method
+from intake.flows.views.receive import Cell, Doubt, Method
 from intake.science.acclimation import Acclimation, nh3_opened_n_mg_l
 from intake.science.acclimation_gaps import fill_gaps
 from intake.science.acclimation_limits import AcclimationLimits
@@ -28,8 +27,6 @@ TITLES = {
     "match-water": "match, lift",
 }
 LETTERS = "ABCD"
-SAID_AT_MOST = 30
-"""Letters there is room for beside the two waters on the narrowest full screen."""
 NEAR = 0.8
 """Share of a limit from which a bar is called near it. Common practice."""
 ASSUMED = {
@@ -97,58 +94,6 @@ def assumed_texts(known: Known) -> dict[str, str]:
         if field:
             found[field] = what
     return found
-
-
-def compared(book: Book, it: OnHand, vessel: Vessel, known: Known | Problem) -> list[Compared]:
-    """The two waters, row by row."""
-    system = book.facts.system_of(vessel)
-    there = {n: system.readings.get(n) for n in ("ph", "tan", "kh", "salt")}
-    there["temp"] = vessel.readings.get("temp")
-    taken = {} if isinstance(known, Problem) else assumed_texts(known)
-    rows = []
-    for name, label, roomy in (
-        ("temp", "temperature", False), ("ph", "pH", False), ("tan", "TAN", False),
-        ("kh", "KH", True), ("salt", "salt", True),
-    ):  # fmt: skip
-        here = shown(it.bag, name, taken.get(name, "").split(" from ")[0])
-        if name == "salt" and read_of(it.bag, name) is None and there[name] is None:
-            continue
-        said = _said(it, name, there[name], there)
-        rows.append(Compared(label, here, _vessel_shown(book, there[name]), said, roomy))
-    return rows
-
-
-def _vessel_shown(book: Book, reading: ReadingFact | None) -> Shown:
-    return reading_shown(book, reading)
-
-
-def _said(
-    it: OnHand, name: str, fact: ReadingFact | None, there: dict[str, ReadingFact | None]
-) -> str:
-    here = _value(read_of(it.bag, name))
-    if fact is None or fact.value is None or here is None:
-        return ""
-    gap = fact.value - here
-    if name == "temp":
-        word = "warmer" if gap > 0 else "colder"
-        return f"vessel {abs(gap):.1f} C {word}" if abs(gap) >= 0.05 else "the same"
-    if name == "ph":
-        word = "higher" if gap > 0 else "lower"
-        first = f"vessel {abs(gap):.1f} {word}" if abs(gap) >= 0.05 else "the same"
-        bag_kh, kh = shown(it.bag, "kh"), there["kh"]
-        if bag_kh.text == "?" or kh is None or kh.value is None:
-            return first
-        both = f"{first}; KH {bag_kh.text}, {show(kh.value / MEQ_PER_DEGREE, '', digits=2)} dKH"
-        return both if len(both) <= SAID_AT_MOST else first
-    if name == "tan" and fact.value > 0 and here > 0:
-        times = here / fact.value
-        more = f"bag {show(times, '', digits=2)} times more"
-        return more if times >= 1 else f"vessel {show(1 / times, '', digits=2)} times more"
-    return ""
-
-
-def _value(kept: dict[str, object] | None) -> float | None:
-    return None if kept is None or kept["value"] is None else float(str(kept["value"]))
 
 
 def levels(a: Acclimation, limit: float) -> tuple[Bar, ...]:

@@ -259,7 +259,7 @@ def _sheet(book: Book, vessel: Vessel) -> tuple[tuple[str, str], ...]:
     for name, label in (("temp", "temperature"), ("ph", "pH"), ("tan", "TAN"), ("kh", "KH")):
         found = read.get(name)
         if found is not None:
-            shown = reading_shown(book, found)
+            shown = reading_shown(book, found, system=system)
             rows.append((label, f"{shown.text} {shown.unit}".strip() + f", {shown.origin}"))
     for s in substances(book, system, book.now):
         rows.append((s.treatment, _left(s)))

@@ -6,7 +6,8 @@ from datetime import date, datetime
 from typing import Any
 
 from intake.flows.desk import Book, Desk, at_work
-from intake.flows.facts.things import ReadingFact
+from intake.flows.facts.things import ReadingFact, System
+from intake.flows.kits import SHORT, reading_doubt
 from intake.flows.record import Said, record
 from intake.flows.views.parts import Recorded, Shown
 from intake.science.show import show, show_range
@@ -43,19 +44,30 @@ def with_doubt(value: float, low: float, high: float, unit: str) -> Shown:
     return Shown(text, unit)
 
 
-def reading_shown(book: Book, reading: ReadingFact | None, old_h: float = 24) -> Shown:
-    """A reading as it is shown, with when it was read; "?" where there is none."""
+def reading_shown(
+    book: Book, reading: ReadingFact | None, old_h: float = 24, system: System | None = None
+) -> Shown:
+    """A reading as it is shown, with when it was read; "?" where there is none.
+
+    `system` is the water it was of, where what is in it may have fooled its kit.
+    """
     if reading is None or reading.value is None:
         return Shown("?", "", "not read", doubtful=True)
     unit = UNIT_OF[reading.quantity]
     per = MEQ_PER_DEGREE if unit in ("dKH", "dGH") else 1.0
     low, high = reading.low, reading.high
-    if low is not None and high is not None and low != high:
-        text = show_range(low / per, high / per, "")
+    if low != high:
+        text = show_range(
+            None if low is None else low / per, None if high is None else high / per, ""
+        )
     else:
         text = show(reading.value / per, "", digits=3)
     old = (book.now - reading.at).total_seconds() > old_h * 3600
-    return Shown(text, unit, f"read {when_text(book, reading.at)}", doubtful=old)
+    doubt = reading_doubt(book, system, reading) if system is not None else None
+    origin = f"read {when_text(book, reading.at)}"
+    if doubt is not None:
+        origin = f"{SHORT[doubt[0]]}, {origin}"
+    return Shown(text, unit, origin, doubtful=old or doubt is not None)
 
 
 def write(
