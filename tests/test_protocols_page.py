@@ -16,6 +16,7 @@ from intake.rules.fields import dashed
 from intake.rules.never_mix_file import NeverMixFile
 from intake.rules.plan_file import CheckName, PlanFile, StepKind
 from intake.rules.readings import Reading
+from intake.rules.rescue_file import RescueFile
 from intake.rules.shelf import Shelf, check, load_shelf
 from intake.rules.sign_file import SignFile
 from intake.rules.treatment_file import TreatmentFile
@@ -50,7 +51,7 @@ def shelf(own: Path) -> Shelf:
 def test_every_file_of_the_page_loads_clean(own: Path) -> None:
     assert set(FILES) == {
         "treatments/methylene-blue.yaml", "plans/slow.yaml", "signs.yaml", "never-mix.yaml",
-        "water.yaml",
+        "water.yaml", "rescues/power-out.yaml",
     }  # fmt: skip
     assert len(re.findall("```yaml", PAGE)) == len(FILES)
     for name in FILES:
@@ -61,6 +62,7 @@ def test_what_is_replaced_whole_and_what_one_by_one(shelf: Shelf) -> None:
     plain, _ = load_shelf([SHIPPED])
     assert set(shelf.treatments) == {*plain.treatments, "methylene-blue"}
     assert set(shelf.plans) == {*plain.plans, "slow"}
+    assert set(shelf.rescues) == {*plain.rescues, "power-out"}
     assert set(shelf.signs) == {*plain.signs, "torn-wen"}
     assert len(shelf.never_mix) == len(plain.never_mix) + 1
     assert len(plain.water.thresholds) > 1
@@ -118,7 +120,7 @@ def models_in(annotation: object) -> Iterator[type[BaseModel]]:
         yield from models_in(inner)
 
 
-MODELS = (TreatmentFile, PlanFile, SignFile, WaterFile, NeverMixFile)
+MODELS = (TreatmentFile, PlanFile, SignFile, WaterFile, NeverMixFile, RescueFile)
 
 
 @pytest.mark.parametrize("model", MODELS)

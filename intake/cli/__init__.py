@@ -24,6 +24,7 @@ WORDS = {
     "acclimate": "acclimate",
     "dose": "dose",
     "plan": "plan",
+    "rescue": "rescue",
     "check": "check",
     "room": "room",
     "demo": "demo",

@@ -15,6 +15,7 @@ quarantine, release
     acclimate ...            a bag against a vessel, ways across side by side
     dose TREATMENT ...       what to weigh or draw up
     plan PLAN ...            the dates of a quarantine plan
+    rescue NAME              what to do now; --vessel NAME gives its amounts
     check [FILE ...]         reads protocol files and says what is wrong
   the room
     room new|set|show        the place and its data

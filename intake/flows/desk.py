@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from intake.flows.facts import Facts
     from intake.rules.shelf import Shelf
+    from intake.science.rescue import Rescue
     from intake.store.journal import Entry
 
 
@@ -207,6 +208,20 @@ def load_protocols() -> Shelf:
     _shelves.clear()
     _shelves[marks] = shelf
     return shelf
+
+
+def load_rescues() -> tuple[Mapping[str, Rescue], tuple[str, ...]]:
+    """The rescues that can be read, the shipped one where the keeper's own cannot be.
+
+    No other file that does not read keeps what to do from being told; those of one's own
+    rescues are named.
+    """
+    from intake.rules.shelf import load_shelf
+
+    shipped, own = paths.shipped_protocols(), paths.own_protocols()
+    first, _ = load_shelf([shipped])
+    both, _ = load_shelf([shipped, own])
+    return {**first.rescues, **both.rescues}, tuple(set(first.rescues) - set(both.rescues))
 
 
 _shelves: dict[tuple[tuple[str, int, int], ...], Shelf] = {}

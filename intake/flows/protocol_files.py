@@ -14,7 +14,7 @@ from intake.science.problem import Problem
 if TYPE_CHECKING:
     from intake.rules.one_file import Parsed
 
-PLURAL = {"treatment": "treatments", "plan": "plans"}
+PLURAL = {"treatment": "treatments", "plan": "plans", "rescue": "rescues"}
 """The folder of each kind of which there are several."""
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from intake.science.plan import Plan
+from intake.science.rescue import Rescue
 from intake.science.targets import WaterTargets
 from intake.science.treatment import Bound, Condition, Course, NeverMix, Treatment
 
@@ -29,7 +30,7 @@ def limits_in(content: Content) -> object:
             content.status, content.counts, content.basis, content.from_label,
             content.after_change, content.residue_end, content.margin, content.masks,
             content.half_life_low_h, content.half_life_high_h, content.removed_by,
-            content.solubility_g_l, content.crowded_over_g_l,
+            content.solubility_g_l, content.crowded_over_g_l, _takes(content),
             tuple((s.form, s.value, s.unit, s.counts_as, s.state) for s in content.strengths),
             tuple(_course(c) for c in content.courses),
         )  # fmt: skip
@@ -49,6 +50,8 @@ def limits_in(content: Content) -> object:
             ),
             tuple((n, t.value, t.unit) for n, t in sorted(content.thresholds.items())),
         )
+    if isinstance(content, Rescue):
+        return (tuple((s.text, s.lines, s.waters) for s in content.do), content.amounts)
     return tuple(
         (x.first, x.second, x.days, x.hard)
         if isinstance(x, NeverMix)
@@ -73,3 +76,8 @@ def _bound(b: Bound) -> object:
 
 def _condition(c: Condition) -> object:
     return c.quantity, c.low, c.high, c.unit, c.evidence, c.max_age_h, c.hard, c.warning
+
+
+def _takes(t: Treatment) -> object:
+    taken = t.oxygen_taken
+    return taken and (taken.each, taken.unit, taken.takes_mg_l)

@@ -16,6 +16,7 @@ from intake.rules.fields import (
     Whole,
     Words,
     celsius,
+    exact,
     flaws_in,
     hours,
     in_target_unit,
@@ -23,7 +24,7 @@ from intake.rules.fields import (
     sure,
 )
 from intake.rules.readings import READING_KINDS, Reading, in_reading_unit
-from intake.science.treatment import Bound, Condition
+from intake.science.treatment import Bound, Condition, OxygenTaken
 
 TargetUnit = Literal["g/L", "mg/L", "uL/L", "mg/kg/d"]
 LifeStage = Literal["eggs", "hatchlings", "fry", "juvenile", "adult"]
@@ -49,6 +50,32 @@ class Figure(Cited):
     """One number with its unit and its source."""
 
     value: Quantity
+
+
+class OxygenTakenBlock(Cited):
+    """Oxygen that each so much of it takes out of the water, at most."""
+
+    for_each: Quantity
+    takes: Quantity
+
+    @model_validator(mode="after")
+    def _fits(self) -> Self:
+        raise_flaws(flaws_in(self._each(), self._takes()))
+        return self
+
+    def _each(self) -> tuple[Decimal, str] | Flaw:
+        return exact(self.for_each, "concentration", ("for_each",), zero_ok=False)
+
+    def _takes(self) -> Decimal | Flaw:
+        read = exact(self.takes, "oxygen", ("takes",), zero_ok=False)
+        return read if isinstance(read, Flaw) else read[0]
+
+    def shape(self) -> OxygenTaken:
+        """What it takes as a frozen shape."""
+        each = self._each()
+        if isinstance(each, Flaw):
+            raise ValueError(each.text)
+        return OxygenTaken(each[0], each[1], sure(self._takes()), self.cite())
 
 
 class Target(Block):

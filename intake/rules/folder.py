@@ -9,14 +9,14 @@ from pathlib import Path
 from intake.rules.yaml_tree import Mapping
 from intake.science.problem import Problem
 
-FOLDERS = {"treatments": "treatment", "plans": "plan"}
+FOLDERS = {"treatments": "treatment", "plans": "plan", "rescues": "rescue"}
 FILES = {"signs": "signs", "water": "water", "never-mix": "never-mix"}
 """Folders and files whose kind is known by their name."""
 
 SKIPPED_FOLDERS = ("schema",)
 """Folders that stand beside protocols and hold none."""
 
-TEXT_ONLY = ("rescues", "escalation", "parasites", "upkeep", "disinfection")
+TEXT_ONLY = ("escalation", "parasites", "upkeep", "disinfection")
 """Protocols read for their words alone: their text is checked, nothing is computed from it."""
 
 ENDINGS = (".yaml", ".yml")
@@ -29,6 +29,7 @@ _BY_KEY = (
     ("signs", "signs"),
     ("thresholds", "water"),
     ("pairs", "never-mix"),
+    ("then-record", "rescue"),
 )
 
 
@@ -64,7 +65,7 @@ def find_files(folder: Path) -> tuple[list[Found], list[Problem]]:
             found += inside
             problems += trouble
         elif entry.name not in SKIPPED_FOLDERS:
-            hint = "treatments and plans are the folders read"
+            hint = "treatments, plans and rescues are the folders read"
             problems.append(Problem("no-such-name", "not a folder of protocols", hint, str(path)))
     if len(found) > FILES_MAX:
         text = f"{len(found)} files; at most {FILES_MAX} are read"

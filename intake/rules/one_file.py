@@ -13,22 +13,25 @@ from intake.rules.never_mix_file import NeverMixFile
 from intake.rules.plain_text import decode
 from intake.rules.plan_file import PlanFile
 from intake.rules.protocol_file import FileBytes, read_file
+from intake.rules.rescue_file import RescueFile
 from intake.rules.sign_file import SignFile
 from intake.rules.treatment_file import TreatmentFile
 from intake.rules.water_file import WaterFile
 from intake.rules.yaml_tree import Mapping, Scalar, Sequence, read_tree
 from intake.science.plan import Plan
 from intake.science.problem import Problem
+from intake.science.rescue import Rescue
 from intake.science.signs import Sign
 from intake.science.targets import WaterTargets
 from intake.science.treatment import NeverMix, Treatment
 
-Content = Treatment | Plan | tuple[Sign, ...] | WaterTargets | tuple[NeverMix, ...]
+Content = Treatment | Plan | tuple[Sign, ...] | WaterTargets | tuple[NeverMix, ...] | Rescue
 
 
 _MODELS: dict[str, type[Block]] = {
     "treatment": TreatmentFile,
     "plan": PlanFile,
+    "rescue": RescueFile,
     "signs": SignFile,
     "water": WaterFile,
     "never-mix": NeverMixFile,
@@ -110,6 +113,8 @@ def _content(read: FileBytes, kind: str, tree: Mapping) -> tuple[Content | None,
         text = decode(read.content, read.path)
         kept = text if isinstance(text, str) else ""
         return model.plan(kept, read.path, read.sha256), problems
+    if isinstance(model, RescueFile):
+        return model.rescue(read.path, read.sha256), problems
     if isinstance(model, SignFile):
         return tuple(s.sign() for s in model.signs), problems
     if isinstance(model, WaterFile):
@@ -129,7 +134,7 @@ def _mentions(kind: str, tree: Mapping) -> tuple[Mention, ...]:
 
 
 def _claimed_id(tree: Mapping, kind: str, stem: str, path: str) -> tuple[str, list[Problem]]:
-    if kind not in ("treatment", "plan"):
+    if kind not in ("treatment", "plan", "rescue"):
         return kind, []
     written = tree.values.get("id")
     if not isinstance(written, Scalar) or written.text == stem:

@@ -14,6 +14,7 @@ from pydantic import JsonValue
 from intake.rules.fields import Block
 from intake.rules.never_mix_file import NeverMixFile
 from intake.rules.plan_file import PlanFile
+from intake.rules.rescue_file import RescueFile
 from intake.rules.sign_file import SignFile
 from intake.rules.treatment_file import TreatmentFile
 from intake.rules.water_file import WaterFile
@@ -21,6 +22,7 @@ from intake.rules.water_file import WaterFile
 _MODELS: dict[str, type[Block]] = {
     "never-mix": NeverMixFile,
     "plan": PlanFile,
+    "rescue": RescueFile,
     "signs": SignFile,
     "treatment": TreatmentFile,
     "water": WaterFile,

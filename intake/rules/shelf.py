@@ -11,6 +11,7 @@ from intake.rules.names import unknown_names
 from intake.rules.one_file import Parsed, named_twice, parse_path, parse_plan
 from intake.science.plan import Plan
 from intake.science.problem import Problem
+from intake.science.rescue import Rescue
 from intake.science.signs import Sign
 from intake.science.targets import WaterTargets
 from intake.science.treatment import NeverMix, Treatment
@@ -37,6 +38,7 @@ class Shelf:
     water: WaterTargets = field(default_factory=WaterTargets)
     never_mix: tuple[NeverMix, ...] = ()
     plan_texts: Mapping[str, PlanText] = field(default_factory=dict)
+    rescues: Mapping[str, Rescue] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -48,6 +50,7 @@ class _Gathering:
     signs: dict[str, Sign] = field(default_factory=dict)
     water: WaterTargets = field(default_factory=WaterTargets)
     never_mix: dict[frozenset[str], NeverMix] = field(default_factory=dict)
+    rescues: dict[str, Rescue] = field(default_factory=dict)
 
     def take(self, parsed: Parsed) -> None:
         """Add a file. One with problems takes away what it was meant to replace: a limit somebody
@@ -59,10 +62,14 @@ class _Gathering:
                 self.treatments.pop(parsed.id, None)
             elif parsed.kind == "plan":
                 self.plans.pop(parsed.id, None)
+            elif parsed.kind == "rescue":
+                self.rescues.pop(parsed.id, None)
         elif isinstance(content, Treatment):
             self.treatments[content.id] = content
         elif isinstance(content, Plan):
             self.plans[content.id] = content
+        elif isinstance(content, Rescue):
+            self.rescues[content.id] = content
         elif isinstance(content, WaterTargets):
             self.water = content
         else:
@@ -81,6 +88,7 @@ class _Gathering:
             water=self.water,
             never_mix=tuple(self.never_mix.values()),
             plan_texts=texts,
+            rescues=self.rescues,
         )
 
 

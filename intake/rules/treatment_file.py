@@ -8,7 +8,7 @@ from typing import Literal, Self
 from pydantic import Field, model_validator
 
 from intake.rules.course_file import CourseBlock
-from intake.rules.dose_blocks import Figure, WarningCode
+from intake.rules.dose_blocks import Figure, OxygenTakenBlock, WarningCode
 from intake.rules.fields import (
     Block,
     Cited,
@@ -173,6 +173,7 @@ class TreatmentFile(Block):
     removed_by: list[Literal["carbon", "uv", "ozone", "zeolite"]] = Field(default_factory=list)
     solubility: GramsPerLitre | None = None
     crowded_over: GramsPerLitre | None = None
+    oxygen_taken: OxygenTakenBlock | None = None
     biofilter: Words
     light: Words
     oxygen: Words
@@ -257,6 +258,7 @@ class TreatmentFile(Block):
             sha256=sha256,
             solubility_source=None if self.solubility is None else self.solubility.cite(),
             crowded_source=None if self.crowded_over is None else self.crowded_over.cite(),
+            oxygen_taken=None if self.oxygen_taken is None else self.oxygen_taken.shape(),
         )
 
 

@@ -148,6 +148,16 @@ class Handling:
 
 
 @dataclass(frozen=True, slots=True)
+class OxygenTaken:
+    """Oxygen [mg/L] that each so much of a treatment takes out of the water, at most."""
+
+    each: Decimal
+    unit: str
+    takes_mg_l: Decimal
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
 class Treatment:
     """Everything a protocol file says of one treatment.
 
@@ -190,6 +200,7 @@ class Treatment:
     sha256: str = ""
     solubility_source: Source | None = None
     crowded_source: Source | None = None
+    oxygen_taken: OxygenTaken | None = None
 
     def counts_as(self, course: Course) -> str:
         """Whether this course counts as "treatment" or "support"."""

@@ -30,8 +30,11 @@ class Guard:
         """Begins the dead time of a screen."""
         self._appeared = self.tick()
 
-    def drops(self, key: str, *, typing: bool = False) -> bool:
+    def drops(self, key: str, *, typing: bool = False, urgent: bool = False) -> bool:
         """Whether this key or tap is not to be answered.
+
+        A key that only shows what to do when something is wrong is urgent: it writes nothing,
+        and a drip of it does no harm.
 
         A held key keeps being dropped, since every repeat counts from the one before. Text going
         into a field is never dropped, apart from the key that opened the field: half a number is
@@ -41,7 +44,7 @@ class Guard:
         same = key == self._last and now - self._last_at < REPEAT_S
         first_since_screen = self._last_at <= self._appeared
         self._last, self._last_at = key, now
-        if key in MOVES:
+        if key in MOVES or urgent:
             return False
         if typing:
             return same and first_since_screen

@@ -16,7 +16,7 @@ from intake.screens.widgets.painted_lines import Lines
 
 EVERYWHERE = (
     ("1 to 7", "Today, Receive, Dose, Calendar, Fish, Vessels, Protocols"),
-    ("0", "something is wrong: three things to do, then the record"),
+    ("0", "something is wrong: three things to do; 0 g gasping, 0 p pH crash. f9 in a field"),
     ("esc", "back, nothing is recorded"),
     ("ctrl+n", "night or day colours"),
     ("ctrl+q", "quit"),

@@ -69,7 +69,9 @@ class PaintedApp(App[None]):
     def _dropped(self, event: events.Key) -> bool:
         in_field = isinstance(self.focused, (Input, TextArea))
         edits = event.is_printable or event.key in ("backspace", "delete")
-        return self.guard.drops(event.key, typing=in_field and edits)
+        typing = in_field and edits
+        urgent = not typing and event.key in getattr(self.screen, "URGENT", ())
+        return self.guard.drops(event.key, typing=typing, urgent=urgent)
 
 
 def look_of(node: DOMNode) -> Look:

@@ -89,8 +89,10 @@ class RoomScreen(Screen[Answer]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "back", "Back", show=False),
         Binding("question_mark", "help", "Help", show=False),
-        Binding("0", "wrong", "Something is wrong", show=False),
+        Binding("0,f9", "wrong", "Something is wrong", show=False),
     ]
+    URGENT: ClassVar[frozenset[str]] = frozenset({"0", "f9"})
+    """Keys that are answered at once: they only show what to do."""
 
     def compose(self) -> ComposeResult:
         """The frame; a mode gives its body and its buttons."""

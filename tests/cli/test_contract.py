@@ -178,7 +178,8 @@ def test_a_bag_nobody_read_is_told_as_a_range() -> None:
 USAGE = [
     "", "nonsense", "dose", "dose salt", "volume", "volume box --length 1m", "water",
     "water oxygen", "room", "record", "record nothing", "plan standard --start 2026-03-01",
-    "record look", "correct", "demo", "acclimate --vessel-ph 8", "contacts X", "rescue gasping",
+    "record look", "correct", "demo", "acclimate --vessel-ph 8", "contacts X", "rescue",
+    "forecast",
     "volume box --leng 1m --width 1m --depth 1m",
     "volume box --length 1m --length 1m --width 1m --depth 1m",
     "volume outline --points '0,0 1,0 1,1' --depth 1m",

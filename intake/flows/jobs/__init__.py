@@ -76,7 +76,7 @@ class RoomJobs:
         return shell.wrong(self.desk, vessel, rescue)
 
     def rescues(self) -> tuple[tuple[str, str], ...]:
-        return shell.rescues(self.desk)
+        return shell.rescues()
 
     def correct_void(self, entry: int, why: str) -> Recorded:
         return shell.correct_void(self.desk, entry, why)

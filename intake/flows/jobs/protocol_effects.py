@@ -16,6 +16,7 @@ from intake.science.dosing import plan_dose
 from intake.science.limits import allowed
 from intake.science.plan import Plan
 from intake.science.problem import Refused
+from intake.science.rescue import Rescue
 from intake.science.show import show
 from intake.science.targets import WaterTargets
 from intake.science.treatment import Course, Treatment
@@ -204,7 +205,14 @@ def _targets(water: WaterTargets | None) -> dict[str, str]:
 
 
 def _counted(shipped: Content | None, yours: Content | None) -> Effect:
-    old, new = (len(c) if isinstance(c, tuple) else 0 for c in (shipped, yours))
+    old, new = (_entries(c) for c in (shipped, yours))
     same = shipped is not None and yours is not None and old == new
     return Effect("entries", str(old), str(new), "same" if same else "changed",
                   "" if same else "care")  # fmt: skip
+
+
+def _entries(content: Content | None) -> int:
+    """How many signs, pairs or steps it has."""
+    if isinstance(content, Rescue):
+        return len(content.do)
+    return len(content) if isinstance(content, tuple) else 0

@@ -3,27 +3,19 @@
 from __future__ import annotations
 
 from intake.flows.correct import correct
-from intake.flows.desk import Desk, at_work
+from intake.flows.desk import Desk, at_work, load_rescues
 from intake.flows.facts.things import Animal, Box, Shipment, Thing, Vessel
 from intake.flows.facts.volumes import litres
 from intake.flows.jobs.today import heads, timers
 from intake.flows.jobs.words import recorded
 from intake.flows.line_words import litres_said
 from intake.flows.record import Said
+from intake.flows.rescues import in_room
 from intake.flows.views.parts import Found, Recorded, RoomFacts, Wrong
 from intake.science.problem import Refused
-from intake.science.show import show
 from intake.science.text import twin_key
 
 FOUND_AT_MOST = 20
-RESCUES = (
-    ("gasping", "fish gasp at the surface"),
-    ("overdose", "too much of something went in"),
-    ("other", "something else"),
-)
-"""What it may look like; the first actions are the same and do little harm whatever it was."""
-A_THIRD = 1 / 3
-"""Share of the water changed first when something is wrong (common practice)."""
 
 
 def room(desk: Desk) -> RoomFacts:
@@ -76,39 +68,20 @@ def _detail(things: dict[int, Thing], thing: Thing) -> str | None:
     return None
 
 
-def rescues(desk: Desk) -> tuple[tuple[str, str], ...]:
-    """What it may look like."""
-    del desk
-    return RESCUES
+def rescues() -> tuple[tuple[str, str], ...]:
+    """What it may look like: the rescues there are files of."""
+    known, _ = load_rescues()
+    return tuple((id_, rescue.title) for id_, rescue in sorted(known.items()))
 
 
 def wrong(desk: Desk, vessel: str, rescue: str) -> Wrong:
-    """Three actions in order, with this vessel's own litres, then what to record."""
-    with at_work(desk) as book:
-        found = next(
-            (v for v in book.facts.of_kind(Vessel) if v.name == vessel and v.present), None
-        )
-        volume, low, high = litres(found) if found else (0.0, 0.0, 0.0)
-    third = show(volume * A_THIRD, "L", digits=2) if volume else "a third"
-    water = (
-        f"Change {third} with water of the same temperature and pH, its chlorine taken out. "
-        "Is the pH under 6.5 and ammonia high? Then change nothing: air on, and ring the vet."
+    """What to do in order, with this vessel's own amounts, then what to record."""
+    told = in_room(desk, rescue, vessel)
+    assumed = "; ".join(told.notes.assumptions[:1])
+    because = f"{told.rescue.caution} {assumed}".strip()
+    return Wrong(
+        told.rescue.title, told.do, told.amounts, told.by_keys, because, told.place.vessel
     )
-    first = "Air on full, lights low, stop feeding."
-    title = dict(RESCUES).get(rescue, "something is wrong")
-    last = "Read temperature, pH and TAN, look at every fish, and ring the vet."
-    if rescue == "overdose":
-        do = ("Stop the treatment; carbon in.", water, f"{first} {last}")
-    else:
-        do = (first, water, last)
-    half = show(volume / 2, "L", digits=2)
-    said = litres_said(volume, low, high)
-    amounts = (f"{vessel}: {said}; a third is {third}, half is {half}",)
-    then = (
-        f"intake record change '{vessel}' --volume '{third}'",
-        f"intake record look '{vessel}' --sign gasping:2",
-    )
-    return Wrong(title, do, amounts if volume else (), then)
 
 
 def correct_void(desk: Desk, entry: int, why: str) -> Recorded:

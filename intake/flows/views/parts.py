@@ -125,12 +125,17 @@ class Timer:
 
 @dataclass(frozen=True, slots=True)
 class Wrong:
-    """What to do when something is wrong: three actions in order, then what to record."""
+    """What to do when something is wrong: actions in order, then what to record.
+
+    `where` is the vessel its amounts are for, "" where none is known.
+    """
 
     title: str
     do: tuple[str, ...]
     amounts: tuple[str, ...]
     then_record: tuple[str, ...]
+    because: str = ""
+    where: str = ""
 
 
 @dataclass(frozen=True, slots=True)
