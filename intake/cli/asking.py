@@ -42,7 +42,8 @@ def _tasks(a: dict[str, Any]) -> list[str]:
 def _today(a: dict[str, Any]) -> list[str]:
     lines = []
     for alert in a["alerts"]:
-        lines += [f"{alert['urgency']}  {alert['system']}: {alert['text']}"]
+        where = f"{alert['system']}: " if alert["system"] else ""
+        lines += [f"{alert['urgency']}  {where}{alert['text']}"]
         lines.append(f"    because {alert['because']}")
     for claim in a["claims"]:
         lines.append(f"claim {claim['shipment']}: {claim['state']}, closes {claim['closes_at']}")

@@ -10,6 +10,7 @@ from intake.flows import residues
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.doses import system_named
 from intake.flows.facts.things import Shipment, System
+from intake.flows.kit_shelf import running_out
 from intake.flows.linked import watched
 from intake.flows.notes import Notes
 from intake.flows.quarantines import (
@@ -139,6 +140,10 @@ def alerts(book: Book) -> list[dict[str, Any]]:
         found += _broken_limits(book, system)
         found += _restless(book, system)
     found += [_alert("watch", w.text, w.because, w.system, w.entry) for w in watched(book)]
+    for kit, text, because in running_out(book):
+        found.append(
+            {"urgency": "watch", "text": text, "because": because, "system": "", "entry": kit.id}
+        )
     order = {"call-vet": 0, "isolate": 1, "test-water": 2, "watch": 3}
     return sorted(found, key=lambda a: order[a["urgency"]])
 

@@ -10,6 +10,7 @@ from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import Animal, KeptTool, Kit, Person, Product, Shipment, Vessel
 from intake.flows.facts.volumes import added, bare, litres, water_of
 from intake.flows.kept import forget
+from intake.flows.kit_shelf import kit_keys
 from intake.flows.line_words import waterline_sizes
 from intake.flows.names import unknown
 from intake.flows.notes import Notes
@@ -152,7 +153,7 @@ def show_room(desk: Desk) -> dict[str, Any]:
                 {"name": p.name, "role": p.role, "phone": p.phone} for p in facts.of_kind(Person)
             ],
             "tools": [{"name": t.name, "step": t.step} for t in facts.of_kind(KeptTool)],
-            "kits": [{"name": k.name, "reports": k.reports} for k in facts.of_kind(Kit)],
+            "kits": [kit_keys(book, k) for k in facts.of_kind(Kit)],
             "products": [
                 {"name": p.name, "treatment": p.treatment, "strength": p.strength}
                 for p in facts.of_kind(Product)

@@ -7,12 +7,15 @@ from typing import Any
 
 import pytest
 
+from intake.flows import asking
 from intake.flows.correct import correct
 from intake.flows.desk import Desk, at_work
 from intake.flows.dosing import dose_in_room
+from intake.flows.jobs.start import room_things
 from intake.flows.jobs.words import reading_shown
 from intake.flows.kits import doubted
 from intake.flows.record import Said, record
+from intake.flows.rooms import show_room
 from intake.science.problem import Unreadable
 from tests.flows.job_rooms import put, small_desk, then
 
@@ -159,3 +162,25 @@ def test_a_dose_says_where_it_rests_on_a_kit_not_to_be_trusted(desk: Desk) -> No
         then(desk, "2026-11-20 13:00"), {"treatment": "formalin", "vessel": "Tub"}
     )
     assert "kit-expired" in codes(answer)
+
+
+def test_a_kit_that_runs_out_is_said_until_another_tests_the_same(desk: Desk) -> None:
+    def said(when: str) -> list[str]:
+        return [a["text"] for a in asking.today(then(desk, when))["alerts"]]
+
+    assert said("2026-11-16 12:00") == []
+    assert said("2026-11-17 12:00") == ["drops expires Tue 1 Dec: get one in date for TAN"]
+    assert said("2026-12-02 12:00") == ["drops expired Tue 1 Dec: get one in date for TAN"]
+    put(desk, "2026-12-03 12:00", "kit", name="new drops", tests="tan", expires="2027-12-01")
+    assert said("2026-12-03 12:01") == []
+
+
+def test_kits_are_listed_with_all_that_is_known_of_them(desk: Desk) -> None:
+    shown = show_room(then(desk, "2026-12-02 12:00"))["kits"]
+    assert shown[0] == {
+        "name": "drops", "tests": ["tan"], "reports": "N", "steps": STEPS,
+        "expires": "2026-12-01", "expired": True, "fooled_by": ["formalin", "binder"], "error": "",
+    }  # fmt: skip
+    assert shown[1]["expires"] is None
+    kept = next(k for k in room_things(then(desk, "2026-12-02 12:00")) if k.kind == "kit")
+    assert kept.there == "drops, TAN as N, expired 2026-12-01; pen, pH temperature"

@@ -11,6 +11,7 @@ from intake.flows.desk import Desk, at_work
 from intake.flows.facts.things import KeptTool, Kit, Person, Product
 from intake.flows.jobs.refusals import as_unreadable
 from intake.flows.jobs.words import recorded, write
+from intake.flows.kit_shelf import kit_text
 from intake.flows.record import record
 from intake.flows.rooms import new_room
 from intake.flows.views.parts import Recorded
@@ -90,7 +91,7 @@ def room_things(desk: Desk) -> tuple[KeptKind, ...]:
     with at_work(desk) as book:
         facts = book.facts
         tools = [f"{t.name} {t.step} {t.unit}" for t in facts.of_kind(KeptTool)]
-        kits = [f"{k.name}, {k.reports}".rstrip(", ") for k in facts.of_kind(Kit) if k.present]
+        kits = [kit_text(book, k) for k in facts.of_kind(Kit) if k.present]
         products = [f"{p.name} {p.strength}" for p in facts.of_kind(Product)]
         people = [f"{p.name}, {p.role}" for p in facts.of_kind(Person)]
         keepers = list(facts.keepers)
