@@ -66,6 +66,13 @@ def own_kits(book: Book, test: str) -> list[Kit]:
     return sorted(found, key=lambda k: is_expired(book, k, book.now))
 
 
+def only_kit(book: Book, test: str) -> Kit | None:
+    """The room's only kit for a test, one in date before one that is not; None for several."""
+    every = own_kits(book, test)
+    found = [k for k in every if not is_expired(book, k, book.now)] or every
+    return found[0] if len(found) == 1 else None
+
+
 def read_off(kit: Kit, name: str, reading: Quantity) -> ReadOff | Problem:
     """A reading of `name` as the kit leaves it."""
     test = "temp" if name.startswith("temp") else name

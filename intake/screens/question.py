@@ -21,6 +21,8 @@ from intake.screens.widgets.options import LETTERS, option_lines
 from intake.screens.widgets.painted_lines import Lines
 from intake.screens.widgets.quantity_field import Asked, QuantityField
 
+MOST_THERE = 5
+"""How much of what is there already is told over a form."""
 BACK_KEY = Foot("escape", "esc", "Back")
 HELP_KEY = Foot("question_mark", "?", "Help")
 
@@ -98,19 +100,34 @@ class FormScreen(QuestionScreen[Mapping[str, str]]):
         BACK_KEY,
     )
 
-    def __init__(self, title: str, asked: tuple[Asked, ...], because: str) -> None:
+    def __init__(
+        self,
+        title: str,
+        asked: tuple[Asked, ...],
+        because: str,
+        there: tuple[str, ...] = (),
+    ) -> None:
         super().__init__()
         self._title = title
         self._asked = asked
         self._why = because
+        self._there = there
 
     def compose_body(self) -> ComposeResult:
-        """The title over the fields."""
+        """The title, what is there already, and the fields."""
         yield Lines(lambda width, look: [look.say((shorten(self._title, width), "bold"))])
-        yield Lines(lambda _width, _look: [Content("")])
+        yield Lines(self._already)
         with VerticalScroll(id="fields", can_focus=False):
             for asked in self._asked:
                 yield QuantityField(asked)
+
+    def _already(self, width: int, look: Look) -> list[Content]:
+        """What there is of it, the newest few, and an empty row."""
+        more = len(self._there) - MOST_THERE
+        lines = [(shorten(text, width), "soft") for text in self._there[-MOST_THERE:]]
+        if more > 0:
+            lines.insert(0, (f"and {more} more", "faint"))
+        return [*(look.say(line) for line in lines), Content("")]
 
     def on_mount(self) -> None:
         """Begins in the first field."""

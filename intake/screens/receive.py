@@ -23,6 +23,7 @@ from intake.screens.widgets.buttons import BigButton
 from intake.screens.widgets.footline import Foot, FootLine
 from intake.screens.widgets.lines import rows_of
 from intake.screens.widgets.painted_lines import Lines
+from intake.screens.widgets.step_input import StepInput
 
 NONE_YET = "No shipment on hand.  n  New shipment: who packed it, and when it came."
 
@@ -65,7 +66,7 @@ class ReceiveScreen(ReceiveRecords):
     def compose_body(self) -> ComposeResult:
         """Every face is one composition; the card has a field under it."""
         yield Lines(self._lines, id="face", classes="tall")
-        yield Input(id="answer", max_length=40)
+        yield StepInput(id="answer", max_length=40)
 
     def on_mount(self) -> None:
         """A run moves by itself: it is looked at again every quarter of a minute."""
@@ -116,7 +117,8 @@ class ReceiveScreen(ReceiveRecords):
     def _repaint(self) -> None:
         face = self.face
         self._asked = self._question() if face == "read" else None
-        answer = self.query_one("#answer", Input)
+        answer = self.query_one("#answer", StepInput)
+        answer.steps = self._asked.steps if self._asked is not None else ()
         answer.display = self._asked is not None
         self.query_one("#buttons").display = face == "run"
         self.query_one(FootLine).show(FEET[face])
@@ -165,7 +167,8 @@ class ReceiveScreen(ReceiveRecords):
             return choose_lines(view, self.column, width, rows, look)
         if self.face == "run" and view.run is not None:
             return run_lines(view, view.run, width, rows, look)
-        return card_lines(view, self._asked, width, rows, look)
+        typed = self.query_one("#answer", StepInput).value.strip()
+        return card_lines(view, self._asked, width, rows, look, typed)
 
     # moving
 
@@ -229,6 +232,11 @@ class ReceiveScreen(ReceiveRecords):
             self.app.push_screen(
                 LinesScreen("Why this way", why_texts(self.view), self.view.because)
             )
+
+    @on(Input.Changed, "#answer")
+    def _typing(self, event: Input.Changed) -> None:
+        event.stop()
+        self.query_one("#face", Lines).refresh()
 
     # recording
 

@@ -83,12 +83,19 @@ def _checks(run: Run, width: int, rows: int, look: Look) -> list[Content]:
 
 
 def card_lines(
-    view: ReceiveView, question: BagQuestion | None, width: int, rows: int, look: Look
+    view: ReceiveView,
+    question: BagQuestion | None,
+    width: int,
+    rows: int,
+    look: Look,
+    typed: str = "",
 ) -> list[Content]:
     """One bag, one question at a time: what was answered, then what is asked."""
     lines = [head_line(view, width, look), Content("")]
+    colours = colour_lines(question, typed, width, look) if question is not None else []
     answered = [q for q in view.questions if q is not question and q.text]
-    for one in answered[-max(0, rows - 9) :]:
+    left = max(0, rows - 9 - len(colours))
+    for one in answered[len(answered) - min(left, len(answered)) :]:
         lines.append(_answer(one, width, look))
     if answered:
         lines.append(Content(""))
@@ -97,10 +104,38 @@ def card_lines(
         if question.hint:
             hint = rows_of(question.hint, width, width, 2)
             lines += [look.say((row, "soft")) for row in hint]
+        lines += colours
         why = rows_of("? means not read: an honest range stands in for it", width, width, 2)
         lines += [look.say((row, "faint")) for row in why]
         lines.append(Content(""))
     return lines[:rows]
+
+
+def colour_lines(question: BagQuestion, typed: str, width: int, look: Look) -> list[Content]:
+    """The colours of the kit it is read with, the one typed marked, and what that leaves open."""
+    if not question.kit:
+        return []
+    named = f"by {question.kit}"
+    if not question.steps:
+        return [look.say((shorten(named, width), "soft"))]
+    unit = f" mg/L as {question.basis}" if question.basis else ""
+    cells = [(f"▌{s}▐" if s == typed else f" {s} ", "key" if s == typed else "ink")
+             for s in question.steps]  # fmt: skip
+    row = look.say("  ", *cells, (unit, "soft"))
+    lines = [look.say((shorten(f"{named}, ← → picks a colour, or type", width), "soft"))]
+    lines.append(row if row.cell_length <= width else row.truncate(width))
+    return [*lines, look.say((shorten(between_text(question.steps, typed), width), "soft"))]
+
+
+def between_text(steps: tuple[str, ...], typed: str) -> str:
+    """What picking a colour means: it is between its neighbours."""
+    if typed not in steps:
+        return ""
+    at = steps.index(typed)
+    if at == len(steps) - 1:
+        return f"the top colour: over {steps[at - 1]}, no end known; dilute: 8 diluted 4"
+    low = steps[at - 1] if at else "0"
+    return f"between {low} and {steps[at + 1]}"
 
 
 def _answer(question: BagQuestion, width: int, look: Look) -> Content:

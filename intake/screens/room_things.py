@@ -20,6 +20,9 @@ FIELDS = {
         Asked("name", "what you call it", WORDS, needed=True),
         Asked("tests", "what it tests, like tan", WORDS, first="tan"),
         Asked("reports", "ammonia as N, NH3 or NH4", WORDS, one_of=("N", "NH3", "NH4")),
+        Asked("steps", "its colours: 0 0.5 1 2", WORDS),
+        Asked("error", "its error, like 0.1 pH", WORDS),
+        Asked("fooled-by", "fooled by, like binder", WORDS),
         Asked("expires", "expires, like 2027-05-01", WORDS),
     ),
     "product": (
@@ -40,8 +43,10 @@ FIELDS = {
 
 def ask_room_thing(screen: RoomScreen[None], then: Callable[[Recorded], None]) -> None:
     """Picks a kind, shows what there is of it, and adds one."""
+    there: dict[str, tuple[str, ...]] = {}
 
     def kinds(kept: tuple[KeptKind, ...]) -> None:
+        there.update((k.kind, k.items) for k in kept)
         options = tuple((k.kind, f"{k.title}: {k.there}") for k in kept)
         why = "a dose is counted in whole steps of a scale or syringe you really have."
         screen.app.push_screen(PickScreen("What stands in this room?", options, why), form)
@@ -55,6 +60,7 @@ def ask_room_thing(screen: RoomScreen[None], then: Callable[[Recorded], None]) -
                 screen.record(lambda jobs: jobs.room_add(kind, answer), then)
 
         why = "added with what is known; the rest can be corrected later."
-        screen.app.push_screen(FormScreen(f"New {kind}", FIELDS[kind], why), typed)
+        form = FormScreen(f"New {kind}", FIELDS[kind], why, there[kind])
+        screen.app.push_screen(form, typed)
 
     screen.ask(lambda jobs: jobs.room_things(), kinds)

@@ -101,6 +101,37 @@ async def test_a_question_takes_a_number_or_not_read() -> None:
         ]
 
 
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+@pytest.mark.parametrize("look", LOOKS)
+async def test_a_colour_of_the_kit_is_picked_or_typed(size: tuple[int, int], look: Look) -> None:
+    room = SampleRoom()
+    by_kit = [
+        replace(q, kit="drop kit, kit expired", steps=("0", "0.5", "1", "2", "4", "8"))
+        if q.field == "tan"
+        else q
+        for q in READ.questions
+    ]
+    room.bag_view = replace(READ, questions=tuple(by_kit))
+    async with opened("receive", size=size, look=look, room=room) as (app, pilot, _room):
+        await press(pilot, "enter", "right", "right", "right")
+        field = app.screen.query_one("#answer", Input)
+        assert field.value == "1"
+        assert "by drop kit, kit expired" in text_of(app)
+        assert "▌1▐" in text_of(app) or ">1|" in text_of(app)
+        assert "between 0.5 and 2" in text_of(app)
+        assert problems(app) == []
+        await press(pilot, "left")
+        assert field.value == "0.5"
+        field.value = "0.7"
+        await press(pilot, "left", "right")
+        assert field.value == "0.7"
+        field.value = ""
+        await press(pilot, "left")
+        assert "the top colour: over 4, no end known; dilute" in text_of(app)
+        await press(pilot, "enter")
+        assert room.wrote == [("bag", ("Box 14", 1, {"tan": "8 mg/L"}))]
+
+
 async def test_a_run_steps_reads_and_holds() -> None:
     room = SampleRoom()
     room.bag_view = RUN

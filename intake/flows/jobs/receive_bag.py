@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from intake.flows.crossing import hours_packed
 from intake.flows.crossing_run import crossing
@@ -12,6 +13,7 @@ from intake.flows.facts.things import Animal, Bag, Box, Kit, Shipment, System, V
 from intake.flows.facts.volumes import litres
 from intake.flows.forms.readers import ABox, Asked
 from intake.flows.jobs.words import MEQ_PER_DEGREE, with_doubt
+from intake.flows.kits import SHORT, doubt_of, only_kit, step_texts, tests_of
 from intake.flows.views.parts import Shown
 from intake.flows.views.receive import BagQuestion
 from intake.science.figures import figure
@@ -148,6 +150,7 @@ def questions(book: Book, it: OnHand, assumed: dict[str, str]) -> tuple[BagQuest
             ask.ask,
             ask.kind,
             basis=tan_kit(book)[1] if ask.field == "tan" else "",
+            **_card(book, ask.field),
             text=text,
             shown=_answer(it.bag, ask, text),
             assumed=assumed.get(ask.field, ""),
@@ -187,10 +190,37 @@ def shown(bag: Bag, field: str, assumed: str = "") -> Shown:
 KEYS = ("value", "low", "high")
 
 
+BY_KIT = ("tan", "ph", "kh")
+"""What is asked of a bag and read with a kit."""
+
+
+def _card(book: Book, field: str) -> dict[str, Any]:
+    """The kit a question is answered with, where the room has one, and its colours."""
+    kit = only_kit(book, field) if field in BY_KIT else None
+    if kit is None:
+        return {}
+    doubt = doubt_of(book, kit, book.now)
+    return {
+        "kit": kit.name + (f", {SHORT[doubt[0]]}" if doubt is not None else ""),
+        "steps": step_texts(kit, field),
+    }
+
+
 def tan_kit(book: Book) -> tuple[str, str]:
     """The room's only kit for TAN and what it reports; blanks where there is none or several."""
-    kits = [k for k in book.facts.of_kind(Kit) if k.present and k.tests == "tan"]
-    return (kits[0].name, kits[0].reports) if len(kits) == 1 else ("", "")
+    kit = only_kit(book, "tan")
+    return ("", "") if kit is None else (kit.name, kit.reports)
+
+
+def kits_for(book: Book, typed: Mapping[str, str]) -> str:
+    """The kits that what was typed of a bag was read with, as the form of a bag names them."""
+    kits: list[Kit] = []
+    for field in BY_KIT:
+        text = typed.get(field, "?")
+        kit = None if text == "?" or " as " in text else only_kit(book, field)
+        if kit is not None and not any(set(tests_of(kit)) & set(tests_of(k)) for k in kits):
+            kits.append(kit)
+    return ", ".join(kit.name for kit in kits)
 
 
 ORDER = ("quarantine", "hospital", "cleared", "resident", "fry", "eggs")

@@ -20,8 +20,8 @@ from intake.flows.jobs.receive_bag import (
     OnHand,
     answered,
     destination,
+    kits_for,
     on_hand,
-    tan_kit,
 )
 from intake.flows.jobs.receive_run import next_reading_at
 from intake.flows.jobs.receive_settle import dragged
@@ -110,9 +110,9 @@ def bag_save(desk: Desk, box: str, bag: int, typed: Mapping[str, str]) -> Record
     with at_work(desk) as book:
         it = on_hand(book, box, bag)
         before = {ask.field: text for ask, text in answered(book, it)}
-        kit = tan_kit(book)[0]
-    given = {k: v.strip() for k, v in typed.items() if v.strip()}
-    given = {k: v for k, v in given.items() if v != before.get(k)}
+        given = {k: v.strip() for k, v in typed.items() if v.strip()}
+        given = {k: v for k, v in given.items() if v != before.get(k)}
+        kits = kits_for(book, given)
     form: dict[str, Any] = {"box": box, "bag": str(bag)}
     names = {ask.field: KEPT_AS.get(ask.field, ask.field) for ask in ASKS}
     missing = [names[k].replace("_", "-") for k, v in given.items() if v == "?" and k in names]
@@ -124,8 +124,8 @@ def bag_save(desk: Desk, box: str, bag: int, typed: Mapping[str, str]) -> Record
     if "to" not in form and "vessel" in given:
         form["to"] = given["vessel"]
     form.pop("vessel", None)
-    if kit and "tan" in form and " as " not in form["tan"]:
-        form.setdefault("kit", kit)
+    if kits:
+        form.setdefault("kit", kits)
     if set(form) == {"box", "bag"} and it.known:
         return Recorded(0, "", "nothing changed")
     with as_unreadable():

@@ -103,7 +103,8 @@ def room_things(desk: Desk) -> tuple[KeptKind, ...]:
         ("keeper", "keeper, who records", keepers),
     )
     return tuple(
-        KeptKind(kind, title, "; ".join(there) or "none yet") for kind, title, there in kinds
+        KeptKind(kind, title, "; ".join(there) or "none yet", tuple(there))
+        for kind, title, there in kinds
     )
 
 

@@ -41,6 +41,8 @@ class BagQuestion:
     shown: Shown | None = None
     assumed: str = ""  # "0.5 to 6 mg/L, from 24 h packed and 3 fish of 90 g"
     hint: str = ""  # "keep it shut; take 20 mL through the neck"
+    kit: str = ""  # "drop kit", the room's only one for it
+    steps: tuple[str, ...] = ()  # its colours, to pick one
 
 
 @dataclass(frozen=True, slots=True)

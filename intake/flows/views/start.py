@@ -24,3 +24,4 @@ class KeptKind:
     kind: str  # "tool" | "kit" | "product" | "person" | "keeper"
     title: str
     there: str  # "kitchen scale 1 g, pocket scale 0.1 g", "none yet"
+    items: tuple[str, ...] = ()  # the same, one by one
