@@ -398,6 +398,19 @@ def test_two_waters_are_compared_from_end_to_end(room: Path) -> None:
     assert rows["temperature"] == ("14 to 16", "within 1.7 C either way")
 
 
+def test_a_sample_off_the_chart_is_a_doubt_that_says_how_to_dilute(room: Path) -> None:
+    landed(room)
+    read(room, tan="8")
+    view = receive.bag(desk_at(room, 3), BOX, 1)
+    first = view.doubts[0]
+    assert (first.what, first.assumed, first.measures) == ("bag TAN", "over 4", "tan")
+    assert "1 part of the bag's with 3 parts of water that reads 0" in first.would_change
+    receive.bag_save(desk_at(room, 4), BOX, 1, {"tan": "4 diluted 4"})
+    view = receive.bag(desk_at(room, 5), BOX, 1)
+    assert not [d for d in view.doubts if d.what == "bag TAN"]
+    assert {c.label: c.bag.text for c in view.compared}["TAN"] == "8 to 32"
+
+
 def test_another_than_the_best_takes_its_reason_and_both_are_kept(room: Path) -> None:
     landed(room)
     read(room)

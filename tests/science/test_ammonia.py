@@ -79,6 +79,8 @@ def test_pka(row: dict[str, str]) -> None:
     assert ours == pytest.approx(float(row["pKa_NH4_Emerson1975"]), abs=6e-5)
     # USGS PHREEQC's own constant, another fit: within 0.0025.
     assert ours == pytest.approx(float(row["pKa_NH4_phreeqc"]), abs=0.0025)
+    # Clegg and Whitfield 1995 in fresh water, a third.
+    assert ours == pytest.approx(float(row["pKa_NH4_CleggWhitfield1995_S0"]), abs=0.0025)
 
 
 @pytest.mark.parametrize(

@@ -52,6 +52,9 @@ def test_other_fits_of_the_same_constants(row: dict[str, str]) -> None:
     assert pk2 == pytest.approx(float(row["pK2_Millero1979"]), abs=0.0016)
     assert pkh == pytest.approx(float(row["pK0_Weiss1974"]), abs=0.003)
     assert pkw == pytest.approx(float(row["pKw_phreeqc"]), abs=0.009)
+    # Harned and Owen's water constant in Millero's refit, PHREEQC's of Henry.
+    assert pkw == pytest.approx(float(row["pKw_HarnedOwen_Millero1979"]), abs=0.009)
+    assert pkh == pytest.approx(float(row["pKH_phreeqc"]), abs=0.0025)
 
 
 def test_activities_do_what_the_davies_equation_says() -> None:

@@ -34,6 +34,10 @@ def test_published_conductivities(row: dict[str, str]) -> None:
     # PHREEQC's own conductivity, another model: within 1 %.
     assert conductivity_us_cm_25c(salt) == pytest.approx(float(row["EC25_phreeqc"]), rel=0.01)
     assert salt_g_l_from_conductivity(published) == pytest.approx(salt, rel=1e-3)
+    # The fit of the same points by another program, and its slope.
+    assert conductivity_us_cm_25c(salt) == pytest.approx(float(row["EC25_fit"]), abs=0.1)
+    slope = conductivity_us_cm_25c(salt) / (salt * 1000)
+    assert slope == pytest.approx(float(row["uS_per_mg_L"]), abs=2e-3)
 
 
 @pytest.mark.parametrize(

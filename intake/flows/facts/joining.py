@@ -26,9 +26,15 @@ def blended(
         one, other = first.get(name), second.get(name)
         if one is not None and one == other:
             found[name] = one
-        elif one is not None and other is not None and name in BY_SHARE:
+        elif one is not None and other is not None and _mix(one, other):
             found[name] = _mixed(one, other, share)
     return found
+
+
+def _mix(one: ReadingFact, other: ReadingFact) -> bool:
+    """Whether two readings can be taken by share: nitrite as N and as NO2 cannot."""
+    ions = one.quantity in ("no2", "no3")
+    return one.quantity in BY_SHARE and not (ions and one.unit != other.unit)
 
 
 def _mixed(one: ReadingFact, other: ReadingFact, share: float) -> ReadingFact:

@@ -24,7 +24,7 @@ from intake.flows.jobs.receive_bag import (
     step_of,
     vessel_detail,
 )
-from intake.flows.jobs.receive_compared import compared
+from intake.flows.jobs.receive_compared import compared, kit_doubts
 from intake.flows.jobs.receive_record import (
     REASONS,
     bag_new,
@@ -192,7 +192,8 @@ def _doubts(book: Book, it: OnHand, known: Known | None) -> tuple[Doubt, ...]:
     if known is None or vessel is None or it.box is None:
         return ()
     water = vessel_reading(book, vessel)
-    return (*doubts(bag_reading(book, it.box, it.bag), water, known), *_old(book, vessel))
+    assumed = doubts(bag_reading(book, it.box, it.bag), water, known)
+    return (*kit_doubts(book, it), *assumed, *_old(book, vessel))
 
 
 def _old(book: Book, vessel: Vessel) -> Iterator[Doubt]:

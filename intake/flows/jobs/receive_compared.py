@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from intake.flows.desk import Book
-from intake.flows.facts.things import ReadingFact, Vessel
+from intake.flows.facts.things import Kit, ReadingFact, Vessel
 from intake.flows.jobs.receive_bag import OnHand, read_of, shown
 from intake.flows.jobs.receive_ways import assumed_texts
 from intake.flows.jobs.words import MEQ_PER_DEGREE, reading_shown
 from intake.flows.judged_water import ends_of
-from intake.flows.views.receive import Compared
+from intake.flows.kits import doubt_of
+from intake.flows.views.receive import Compared, Doubt
 from intake.science.acclimation_readings import Known
 from intake.science.band import Ends
+from intake.science.kit import DILUTE, dilution_text
 from intake.science.problem import Problem
 from intake.science.show import show
 
@@ -91,3 +94,21 @@ def _times(here: Ends, waits: Ends) -> str:
         if more.low and less.high and more.low >= less.high:
             return f"{whose} {show(more.low / less.high, '', digits=2)} {tail}"
     return ""
+
+
+def kit_doubts(book: Book, it: OnHand) -> Iterator[Doubt]:
+    """What the kits of a bag's readings leave open at the top, or are not to be trusted with."""
+    for name, what in (("temp", "bag temperature"), ("ph", "bag pH"), ("tan", "bag TAN"),
+                       ("kh", "bag KH")):  # fmt: skip
+        kept = read_of(it.bag, name)
+        if kept is None or kept["value"] is None:
+            continue
+        kit = book.facts.things.get(int(str(kept.get("kit", 0))))
+        doubt = doubt_of(book, kit, it.bag.since) if isinstance(kit, Kit) else None
+        if doubt is not None:
+            yield Doubt(what, shown(it.bag, name).text, doubt[1], name)
+        if kept["high"] is None and name == "tan":
+            yield Doubt(what, shown(it.bag, name).text, dilution_text(DILUTE, "the bag's"), name)
+        elif kept["high"] is None or kept["low"] is None:
+            told = "a kit or meter that goes further tells the rest"
+            yield Doubt(what, shown(it.bag, name).text, told, name)
