@@ -130,9 +130,9 @@ def _prepare(j: Judged, limits: AcclimationLimits) -> str | None:
 def _unread(j: Judged, limits: AcclimationLimits) -> str:
     """Why a bag is floated as long as a bag is, where nobody read a temperature."""
     return (
-        f"A temperature was not read and may be {abs(j.temp_gap_c):.0f} C apart, of which"
-        f" {j.temp_left_c:.1f} C may be left after {limits.float_max_min} min: float the bag shut"
-        f" that long, read both, and lift the fish across within {figure(limits.temp_step_c)} C."
+        f"A temperature was not read, perhaps {abs(j.temp_gap_c):.0f} C apart: float it shut"
+        f" {limits.float_max_min} min ({j.temp_left_c:.1f} C may be left), read both, and lift the"
+        f" fish across within {figure(limits.temp_step_c)} C."
     )
 
 

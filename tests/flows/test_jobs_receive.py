@@ -398,6 +398,19 @@ def test_two_waters_are_compared_from_end_to_end(room: Path) -> None:
     assert rows["temperature"] == ("14 to 16", "within 1.7 C either way")
 
 
+def test_the_most_useful_reading_is_the_first_doubt(room: Path) -> None:
+    landed(room)
+    read(room, ph="?", tan="?", kh="?")
+    view = receive.bag(desk_at(room, 3), BOX, 1)
+    said = crossing(
+        {"bag_temp": "14.8 C", "bag_volume": "5 L", "fish": "3", "hours_packed": "24.1",
+         "vessel_ph": "7.8", "vessel_kh": "6 dKH", "vessel_temp": "19.4 C",
+         "vessel_tan": "0.1 mg/L as N", "vessel_volume": "300 L"}
+    )  # fmt: skip
+    assert view.doubts[0].what == said["most_useful"]
+    assert view.doubts[0].would_change.startswith("most useful: NH3 once opened")
+
+
 def test_a_sample_off_the_chart_is_a_doubt_that_says_how_to_dilute(room: Path) -> None:
     landed(room)
     read(room, tan="8")

@@ -11,6 +11,7 @@ from intake.flows.jobs.receive_bag import OnHand
 from intake.flows.views.parts import Bar, Shown
 from intake.flows.views.receive import Cell, Doubt, Method
 from intake.science.acclimation import Acclimation, nh3_opened_n_mg_l
+from intake.science.acclimation_doubt import most_useful, open_readings
 from intake.science.acclimation_gaps import fill_gaps
 from intake.science.acclimation_limits import AcclimationLimits
 from intake.science.acclimation_options import Option
@@ -27,6 +28,8 @@ TITLES = {
     "match-water": "match, lift",
 }
 LETTERS = "ABCD"
+CELL = 11
+"""Letters a figure has room for in a column on the narrowest full screen."""
 NEAR = 0.8
 """Share of a limit from which a bar is called near it. Common practice."""
 ASSUMED = {
@@ -49,9 +52,6 @@ ASSUMED = {
 WOULD = {
     "mass of the fish": "weighed fish tell what the water gained since it was packed",
     "bag salt": "a reading shows the salt step at the change of water",
-    "vessel temperature": "a reading ends the float when the bag is near enough",
-    "vessel pH": "a reading shows what the bag's ammonia becomes in it",
-    "vessel KH": "a reading shows how far the bag's water can climb in it",
     "vessel TAN": "a reading shows what ammonia waits for them",
     "vessel salt": "a reading shows the salt step at the change of water",
     "hours packed": "known hours tell how much ammonia and CO2 the bag gained",
@@ -132,7 +132,8 @@ def span_text(value: float, low: float, high: float) -> str:
 def _cell(value: float, high: float) -> str:
     """A figure, or the end that harms where the readings leave a range: a column is narrow."""
     likely, most = show(value, "", digits=2), show(high, "", digits=2)
-    return likely if likely == most else f"up to {most}"
+    said = f"up to {most}"
+    return likely if likely == most else said if len(said) <= CELL else f"to {most}"
 
 
 def methods(a: Acclimation, limits: AcclimationLimits) -> tuple[Method, ...]:
@@ -188,15 +189,28 @@ def _because(o: Option, a: Acclimation, limits: AcclimationLimits) -> str:
 
 
 def doubts(bag: BagReading, vessel: VesselReading, known: Known) -> tuple[Doubt, ...]:
-    """What was taken for granted, and how far measuring it would narrow the opened bag's NH3."""
+    """What was taken for granted, and how far measuring it would narrow the opened bag's NH3.
+
+    What would narrow it most comes first.
+    """
     before = _opened(known)
+    useful = most_useful(bag, vessel, known, nh3_opened_n_mg_l)
+    first = "" if useful is None else useful.reading
+    measured = {
+        **open_readings(bag, vessel, known.nominal),
+        "water in the bag": (replace(bag, volume_l=known.volume_l), vessel),
+        "fish in the bag": (replace(bag, fish_mass_g=known.fish_mass_kg * 1000), vessel),
+    }
     found = []
     for text in known.assumed:
         start, _, taken = text.partition(": ")
         field, what = ASSUMED.get(start, ("", text))
-        change = WOULD.get(what) or _change(field, bag, vessel, known, before)
-        found.append(Doubt(what, taken, change, field))
-    return tuple(found)
+        change = WOULD.get(what, "")
+        if what in measured:
+            change = _change(*measured[what], before)
+        lead = "most useful: " if what == first else ""
+        found.append(Doubt(what, taken, f"{lead}{change}", field))
+    return tuple(sorted(found, key=lambda d: d.what != first))
 
 
 def _opened(known: Known) -> str:
@@ -204,19 +218,8 @@ def _opened(known: Known) -> str:
     return show_range(min(every), max(every), "mg/L")
 
 
-def _change(field: str, bag: BagReading, vessel: VesselReading, known: Known, before: str) -> str:
-    at = known.nominal.bag
-    likely: BagReading | None = {
-        "temp": replace(bag, temp_c=at.temp_c),
-        "ph": replace(bag, ph=at.ph),
-        "kh": replace(bag, kh_meq_l=at.alk_meq_l),
-        "tan": replace(bag, tan_n_mg_l=at.tan_n_mg_l),
-        "volume": replace(bag, volume_l=known.volume_l),
-        "fish": replace(bag, fish_mass_g=known.fish_mass_kg * 1000),
-    }.get(field)
-    if likely is None:
-        return ""
-    after = _opened(fill_gaps(likely, vessel))
+def _change(bag: BagReading, vessel: VesselReading, before: str) -> str:
+    after = _opened(fill_gaps(bag, vessel))
     if after == before:
         return "little: other doubts are wider"
     return f"NH3 once opened {after} instead of {before}, if it reads as expected"
