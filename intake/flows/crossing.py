@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import datetime
 from functools import lru_cache
 from typing import Any
 
+from intake.flows.crossing_open import AIR, kept_open
 from intake.flows.desk import Book
 from intake.flows.facts.things import Bag, Box, ReadingFact, Vessel
 from intake.flows.facts.volumes import litres
@@ -127,12 +128,12 @@ def as_foretold(
 ) -> dict[str, Any]:
     """The way chosen as it is foretold, to be kept with the choice: what a restart goes on from.
 
-    `bag_c` and `there_c` are the bag and the water it floats in, None where it was not read.
+    `bag_c` and `there_c` are the bag and the water it floats in, None where it was not read. A
+    row of `foretold` is minute, temperature, then pH and NH3, each likely, low and high.
     """
     way = a.option(chosen)
-    kept = [m for m in way.curve if m.minute % EVERY_MIN == 0 or m.minute == way.minutes]
     first, last = way.curve[0].water.temp_c, way.curve[-1].water.temp_c
-    return {
+    kept: dict[str, Any] = {
         "minutes": way.minutes,
         "steps": list(way.steps),
         "timed": timed_step(way.steps),
@@ -142,9 +143,33 @@ def as_foretold(
         "aim_c": limits.temp_step_c,
         "least_min": limits.float_min_min,
         "longest_min": limits.float_max_min,
-        "foretold": [[m.minute, round(m.water.temp_c, 2), round(m.water.ph, 2)] for m in kept],
+        "foretold": [_row(m) for m in _every_few(_band(a, chosen, limits, AIR))],
         "peak_nh3_n_mg_l": way.peak_nh3_n_mg_l_high,
     }
+    bag = kept_open(a, chosen, limits)
+    return kept if bag is None else kept | {"open": bag}
+
+
+def _band(a: Acclimation, name: str, limits: AcclimationLimits, air: str) -> tuple[Band, ...]:
+    """What the fish may meet at every minute; a binder may do nothing."""
+    without = a.option(DRIP).plan if name == DRIP_WITH_BINDER else None
+    return band(a.option(name), a.known, limits, air, without)
+
+
+def _every_few(minutes: tuple[Band, ...]) -> Iterator[Band]:
+    for m in minutes:
+        if m.minute % EVERY_MIN == 0 or m is minutes[-1]:
+            yield m
+
+
+def _row(m: Band) -> list[float]:
+    ph, nh3 = m.ph, m.nh3_n_mg_l
+    return [
+        m.minute,
+        round(m.temp_c, 2),
+        *(round(v, 2) for v in (ph.nominal, ph.low, ph.high)),
+        *(float(f"{v:.3g}") for v in (nh3.nominal, nh3.low, nh3.high)),
+    ]
 
 
 def way_keys(a: Acclimation, limits: AcclimationLimits, air: str) -> dict[str, Any]:
@@ -154,7 +179,6 @@ def way_keys(a: Acclimation, limits: AcclimationLimits, air: str) -> dict[str, A
         ends[name] = getattr(a, name)
         ends[f"{name}_low"] = getattr(a, f"{name}_low")
         ends[f"{name}_high"] = getattr(a, f"{name}_high")
-    without = {DRIP_WITH_BINDER: a.option(DRIP).plan}
     return {
         **ends,
         "worst_blend": {"share": a.worst_blend.share, "nh3_n_mg_l": a.worst_blend.nh3_n_mg_l},
@@ -177,7 +201,7 @@ def way_keys(a: Acclimation, limits: AcclimationLimits, air: str) -> dict[str, A
                 "peak_nh3_n_mg_l_high": o.peak_nh3_n_mg_l_high,
                 "possible": o.possible,
                 "assumes": list(o.assumes),
-                "curve": _curve(band(o, a.known, limits, air, without.get(o.name))),
+                "curve": _curve(_band(a, o.name, limits, air)),
             }
             for o in a.options
         ],
@@ -200,6 +224,5 @@ def _curve(minutes: tuple[Band, ...]) -> list[dict[str, float]]:
             "nh3_n_mg_l_low": m.nh3_n_mg_l.low,
             "nh3_n_mg_l_high": m.nh3_n_mg_l.high,
         }
-        for m in minutes
-        if m.minute % EVERY_MIN == 0 or m is minutes[-1]
+        for m in _every_few(minutes)
     ]

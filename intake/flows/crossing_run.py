@@ -1,31 +1,38 @@
-"""A way across under way: which step it is at and when it ends, from what the journal says."""
+"""A way across under way: which step it is at and when it ends, from what the journal says.
+
+Steps count in the order in which they were written, so that a clock that goes back loses none.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from math import exp
 from typing import Any
 
-from intake.flows.crossing_state import Check, Crossing
+from intake.flows.crossing_open import lift, opened, point
+from intake.flows.crossing_said import checks_of, learned_of, replanned_of, untold_of
+from intake.flows.crossing_state import Crossing, kept_at
 from intake.flows.desk import Book
+from intake.flows.facts.noted import Noted
 from intake.flows.facts.things import Bag
+from intake.science.bag_fit import Point
+from intake.science.bag_replan import Lift
 from intake.science.floating import USUAL_TAU_MIN, fitted_tau_min, minutes_left
 from intake.science.span import Span
 
 Measured = tuple[datetime, Mapping[str, Any]]
 """A checkpoint: when, and the readings as they are kept."""
 
-AS_FORETOLD_C = 0.5
-"""A measured temperature within this of the foretold one is called as foretold [C]. Common
-practice: twice what two thermometers differ by."""
-AS_FORETOLD_MIN = 3
-"""An end that moves by less is not spoken of [min]. Common practice."""
 NOT_COMPARED = (
     "Bring the fish across by the way that was chosen.",
     "Bag water to foul waste, never into a vessel; wash bowl and hands.",
 )
 """The steps where the ways could not be compared when one was chosen."""
+CLOCK_BACK_MIN = 1.0
+"""A clock behind the newest entry by more went back [min]. Common practice."""
+LAST = 10**12
+"""The number of an entry that is not written yet."""
 
 
 def crossing(
@@ -41,19 +48,23 @@ def crossing(
     """
     if not bag.chosen or bag.chosen_at is None:
         return None
-    chosen = (bag.chosen_at, bag.chosen_entry)
-    steps = [(at, what) for n, at, what in bag.steps if (at, n) > chosen]
-    read: list[Measured] = [(at, r) for n, at, r in bag.checkpoints if (at, n) > chosen]
+    steps = [step for step in bag.steps if step.entry > bag.chosen_entry]
+    read = [
+        c
+        for c in bag.checkpoints
+        if (c.at, c.entry) > (bag.chosen_at, bag.chosen_entry)
+        or (c.entry > bag.chosen_entry and c.at == c.entered)
+    ]
     if pressed is not None:
-        steps.append(pressed)
+        steps.append(Noted(LAST, pressed[0], book.now, {"what": pressed[1]}))
     if also is not None:
-        read.append(also)
-    steps.sort(key=lambda x: x[0])
-    read.sort(key=lambda x: x[0])
-    return _Run(book, bag, bag.chosen_at, steps, read).crossing()
+        read.append(Noted(LAST, also[0], book.now, dict(also[1])))
+    steps.sort(key=lambda s: s.entry)
+    read.sort(key=lambda c: (c.at, c.entry))
+    return Run(book, bag, bag.chosen_at, steps, read).crossing()
 
 
-class _Run:
+class Run:
     """One run being worked out."""
 
     def __init__(
@@ -61,21 +72,26 @@ class _Run:
         book: Book,
         bag: Bag,
         chosen_at: datetime,
-        steps: Sequence[tuple[datetime, str]],
-        read: Sequence[Measured],
+        steps: Sequence[Noted],
+        noted: Sequence[Noted],
     ) -> None:
         self.run = bag.run
         self.way = bag.chosen
-        self.read = read
         self.steps = steps
-        nexts = [at for at, what in steps if what == "next"]
-        self.began = (chosen_at, *nexts)
+        nexts = [step for step in steps if step.what["what"] == "next"]
+        self.began = (chosen_at, *(step.at for step in nexts))
         self.now = len(nexts)
         self.timed: int | None = self.run.get("timed")
         on_time = self.timed is not None and self.now >= self.timed
-        self.start = self.began[self.timed or 0] if on_time else chosen_at
+        at = (self.timed or 0) if on_time else 0
+        self.start = self.began[at]
+        first = nexts[at - 1].entry if at else bag.chosen_entry
         self.clock = book.now
         self.zone = book.facts.zone
+        self.limit_n_mg_l = book.shelf.water.acclimation().nh3_peak_n_mg_l
+        self.untold = [c for c in noted if c.at < self.start and c.entry > first < c.entry
+                       and c.at == c.entered]  # fmt: skip
+        self.read: list[Measured] = [(c.at, c.what) for c in noted if c not in self.untold]
         self.replans = self.way == "float-and-lift" and bool(self.run)
         self.there_c: float | None = self.run.get("there_c")
         if self.replans:
@@ -83,14 +99,17 @@ class _Run:
             if newest is not None and newest.at > chosen_at and newest.value is not None:
                 self.there_c = newest.value
         self.bag_c: float | None = self.run.get("bag_c")
-        early = [r["temp"]["value"] for at, r in read if at <= self.start and "temp" in r]
+        early = [r["temp"]["value"] for at, r in self.read if at <= self.start and "temp" in r]
         if early:
             self.bag_c = early[-1]
+        newest_at = max([*self.began, *(s.at for s in steps), *(c.at for c in noted)])
+        behind = (newest_at - self.clock).total_seconds() / 60
+        self.behind_min = behind if behind > CLOCK_BACK_MIN else 0.0
+        self.opened = opened(self.run, self.held_min())
 
     def crossing(self) -> Crossing:
         last = self.run.get("last", len(NOT_COMPARED) - 1)
-        points = self.points(self.read)
-        ends, earliest, latest = self.ends(points)
+        ends, earliest, latest = self.ends(self.read)
         return Crossing(
             way=self.way,
             steps=tuple(self.run.get("steps", NOT_COMPARED)),
@@ -105,19 +124,26 @@ class _Run:
             bag_c=self.bag_c,
             there_c=self.there_c,
             aim_c=self.run.get("aim_c"),
-            tau_min=self.tau(points),
+            tau_min=self.tau(self.temps(self.read)),
             replans=self.replans,
-            checks=tuple(self.checks()),
-            foretold=tuple(self.line()),
+            checks=(*checks_of(self), *untold_of(self.untold)),
+            kept=tuple(tuple(row) for row in self.run.get("foretold", ())),
             holding=self.holding(),
             peak_nh3_n_mg_l=self.run.get("peak_nh3_n_mg_l"),
+            limit_n_mg_l=self.limit_n_mg_l,
+            opened=self.opened,
+            points=self.points(self.read),
+            learned=learned_of(self),
+            replanned=replanned_of(self),
+            over_at=self.lift(self.read).over,
+            behind_min=self.behind_min,
         )
 
     def minutes_at(self, moment: datetime) -> float:
         """Minutes of the run at a moment."""
         return (moment - self.start).total_seconds() / 60
 
-    def points(self, read: Sequence[Measured]) -> list[tuple[float, float]]:
+    def temps(self, read: Sequence[Measured]) -> list[tuple[float, float]]:
         """Minutes of the run and temperatures measured then."""
         return [
             (self.minutes_at(at), float(r["temp"]["value"]))
@@ -125,53 +151,68 @@ class _Run:
             if "temp" in r and at > self.start
         ]
 
+    def points(self, read: Sequence[Measured]) -> tuple[Point, ...]:
+        """What was read since the bag was opened, as the fit takes it."""
+        if self.opened is None:
+            return ()
+        return tuple(point(self.minutes_at(at), r) for at, r in read if at > self.start and r)
+
     def holding(self) -> bool:
         """Whether it is held: a next step goes on too."""
-        return bool(self.steps) and self.steps[-1][1] == "hold"
+        return bool(self.steps) and self.steps[-1].what["what"] == "hold"
 
     def held_min(self) -> float:
         """Minutes it was held since the start; a drip stands still in them."""
         held, since = 0.0, None
-        for at, what in self.steps:
-            if what == "hold":
-                since = max(at, self.start)
+        for step in self.steps:
+            if step.what["what"] == "hold":
+                since = max(step.at, self.start)
             elif since is not None:
-                held += max(0.0, (at - since).total_seconds() / 60)
+                held += max(0.0, (step.at - since).total_seconds() / 60)
                 since = None
         if since is not None:
             held += max(0.0, (self.clock - since).total_seconds() / 60)
         return held
 
-    def tau(self, points: Sequence[tuple[float, float]]) -> Span:
+    def tau(self, temps: Sequence[tuple[float, float]]) -> Span:
         """How fast this bag follows the water [min]."""
         if not self.replans or self.bag_c is None or self.there_c is None:
             return USUAL_TAU_MIN
         there = self.there_c
-        return fitted_tau_min(self.bag_c - there, [(t, c - there) for t, c in points])
+        return fitted_tau_min(self.bag_c - there, [(t, c - there) for t, c in temps])
 
-    def ends(self, points: Sequence[tuple[float, float]]) -> tuple[datetime, datetime, datetime]:
+    def lift(self, read: Sequence[Measured]) -> Lift:
+        """When an opened bag is lifted across, by these readings."""
+        planned = float(self.run.get("minutes", 0))
+        if self.opened is None:
+            planned += self.held_min() if self.way.startswith("drip") else 0.0
+            return Lift(planned, planned, None)
+        found = lift(self.opened, self.points(read), self.limit_n_mg_l)
+        return found if found.over else Lift(*(planned + self.held_min(),) * 2, None)
+
+    def ends(self, read: Sequence[Measured]) -> tuple[datetime, datetime, datetime]:
         """When the minutes are over: likely, at the earliest, at the latest."""
-        low, likely, high = self._minutes(points)
+        low, likely, high = self._minutes(read)
         return tuple(  # type: ignore[return-value]
             self.start + timedelta(seconds=round(m * 60)) for m in (likely, low, high)
         )
 
-    def _minutes(self, points: Sequence[tuple[float, float]]) -> tuple[float, float, float]:
-        planned = float(self.run.get("minutes", 0))
-        begun = points or ([(0.0, self.bag_c)] if self.bag_c is not None else [])
+    def _minutes(self, read: Sequence[Measured]) -> tuple[float, float, float]:
+        temps = self.temps(read)
+        begun = temps or ([(0.0, self.bag_c)] if self.bag_c is not None else [])
         if not self.replans or self.there_c is None or not begun:
-            planned += self.held_min() if self.way.startswith("drip") else 0.0
-            return planned, planned, planned
-        tau, aim = self.tau(points), float(self.run["aim_c"])
+            across = self.lift(read)
+            return across.minute, across.minute, across.latest
+        tau, aim = self.tau(temps), float(self.run["aim_c"])
         since, first = (0.0, self.bag_c) if self.bag_c is not None else begun[-1]
         gap = abs(first - self.there_c)
         low, likely, high = (
             since + minutes_left(gap, aim, rate) for rate in (tau.low, tau.nominal, tau.high)
         )
-        if not points:
-            likely = planned
-        elif abs(points[-1][1] - self.there_c) <= aim:
-            likely = min(likely, points[-1][0])
+        if not temps:
+            likely = float(self.run.get("minutes", 0))
+        elif abs(temps[-1][1] - self.there_c) <= aim:
+            likely = min(likely, temps[-1][0])
         least, longest = float(self.run["least_min"]), float(self.run["longest_min"])
         low, likely, high = (min(max(m, least), longest) for m in (low, likely, high))
         return min(low, likely), likely, max(likely, high)
@@ -180,59 +221,8 @@ class _Run:
         """The bag's temperature [C] so many minutes into the run."""
         if self.replans and self.bag_c is not None and self.there_c is not None:
             return self.there_c + (self.bag_c - self.there_c) * exp(-max(minutes, 0.0) / tau_min)
-        return self._kept(minutes, 1)
+        return self.kept(minutes, 1)
 
-    def _kept(self, minutes: float, column: int) -> float | None:
+    def kept(self, minutes: float, column: int) -> float | None:
         """A figure of the curve kept with the choice, between its two nearest minutes."""
-        curve = self.run.get("foretold", [])
-        if not curve or minutes < 0:
-            return None
-        before = next((row for row in reversed(curve) if row[0] <= minutes), curve[0])
-        after = next((row for row in curve if row[0] >= minutes), curve[-1])
-        if after[0] == before[0]:
-            return float(before[column])
-        share = (minutes - before[0]) / (after[0] - before[0])
-        return float(before[column] + (after[column] - before[column]) * share)
-
-    def checks(self) -> Iterator[Check]:
-        """Every checkpoint against what was foretold before it."""
-        for n, (at, read) in enumerate(self.read):
-            known = self.points(self.read[:n])
-            minutes = self.minutes_at(at)
-            measured = _value(read, "temp")
-            foretold = self.foretold_c(minutes, self.tau(known).nominal)
-            shut = self.replans or self.way == "match-water"
-            ph = None if shut else self._kept(minutes, 2)
-            said = self._said(n, foretold, measured) if measured is not None else ""
-            yield Check(at, foretold, measured, ph, _value(read, "ph"), said or _ph_said(shut))
-
-    def _said(self, n: int, foretold: float | None, measured: float) -> str:
-        if foretold is None or self.there_c is None or self.read[n][0] <= self.start:
-            return "counted from here"
-        was, now = (self.ends(self.points(self.read[:upto]))[0] for upto in (n, n + 1))
-        moved = abs((now - was).total_seconds()) / 60
-        if abs(measured - foretold) <= AS_FORETOLD_C and moved < AS_FORETOLD_MIN:
-            return "as foretold"
-        left, thought = abs(measured - self.there_c), abs(foretold - self.there_c)
-        word = "slower" if left > thought else "faster"
-        if moved < 1:
-            return word
-        ends = [f"{moment.astimezone(self.zone):%H:%M}" for moment in (was, now)]
-        return f"{word}: end moved {ends[0]} to {ends[1]}"
-
-    def line(self) -> Iterator[tuple[float, float]]:
-        """The temperature as it was foretold when the run began."""
-        planned = int(self.run.get("minutes", 0))
-        for minute in sorted({*range(0, planned, 5), planned}):
-            found = self.foretold_c(float(minute), USUAL_TAU_MIN.nominal)
-            if found is not None:
-                yield float(minute), found
-
-
-def _value(read: Mapping[str, Any], name: str) -> float | None:
-    kept = read.get(name)
-    return None if kept is None or kept["value"] is None else float(kept["value"])
-
-
-def _ph_said(shut: bool) -> str:
-    return "pH is not foretold while the bag is shut" if shut else ""
+        return kept_at(self.run.get("foretold", []), minutes, column)

@@ -36,7 +36,8 @@ class ReceiveScreen(ReceiveRecords):
         "One bag at a time. Answer what you read; ? stands for what you did not, and an honest "
         "range takes its place. Then the ways across stand side by side: the cursor begins on "
         "the one advised, enter takes it, another one asks a reason. In a run n is the next "
-        "step, t a reading, h holds the bag shut whatever the clock says. On the list b adds a "
+        "step, t a reading, h holds the bag shut whatever the clock says, g turns the charts. On "
+        "the list b adds a "
         "bag and c writes down a claim; on the ways v says which vessel the fish go to. o is "
         "another bag."
     )
@@ -60,6 +61,7 @@ class ReceiveScreen(ReceiveRecords):
         self.view: ReceiveView | None = None
         self.cursor = 0
         self.column = 0
+        self.chart = 0
         self.editing = False
         self._asked: BagQuestion | None = None
 
@@ -166,11 +168,17 @@ class ReceiveScreen(ReceiveRecords):
         if self.face == "choose":
             return choose_lines(view, self.column, width, rows, look)
         if self.face == "run" and view.run is not None:
-            return run_lines(view, view.run, width, rows, look)
+            return run_lines(view, view.run, self.chart, width, rows, look)
         typed = self.query_one("#answer", StepInput).value.strip()
         return card_lines(view, self._asked, width, rows, look, typed)
 
     # moving
+
+    def action_chart(self) -> None:
+        """The steps, then temperature, pH and NH3 one after the other."""
+        if self.view is not None and self.view.run is not None and self.face == "run":
+            self.chart = (self.chart + 1) % (len(self.view.run.panels) + 1)
+            self.query_one("#face", Lines).refresh()
 
     def action_line(self, by: int) -> None:
         """The bag before or after; while editing the question."""

@@ -29,6 +29,7 @@ FEET = {
         HELP_KEY,
     ),
     "run": (
+        Foot("g", "g", "Chart"),
         Foot("o", "o", "Other bag"),
         Foot("w", "w", "Why"),
         Foot("x", "x", "Doubts"),
@@ -56,6 +57,7 @@ KEYS = (
     ("v", "vessel"),
     ("b", "add_bag"),
     ("c", "claim"),
+    ("g", "chart"),
 )
 
 UNITS = {

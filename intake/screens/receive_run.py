@@ -7,30 +7,59 @@ from textual.content import Content
 from intake.flows.views.receive import BagQuestion, ReceiveView, Run, RunStep
 from intake.screens.receive_lines import head_line
 from intake.screens.theme import Look
-from intake.screens.widgets.chart import Series, chart_lines
 from intake.screens.widgets.figure import beside, figure_lines
 from intake.screens.widgets.lines import padded, rows_of, shorten
+from intake.screens.widgets.run_chart import LEAST_ROWS, key_line, panel_lines
 
 _STEP_MARKS = {"done": ("✓", "faint"), "now": ("●", "key"), "later": (" ", "faint")}
 
 
-def run_lines(view: ReceiveView, run: Run, width: int, rows: int, look: Look) -> list[Content]:
-    """Minutes left in block digits, the steps, foretold beside measured."""
+def run_lines(
+    view: ReceiveView, run: Run, chart: int, width: int, rows: int, look: Look
+) -> list[Content]:
+    """Minutes left in block digits, the steps, foretold beside measured; or one chart alone."""
+    if 0 < chart <= len(run.panels):
+        return _one_chart(view, run, chart, width, rows, look)
     lines = [head_line(view, width, look), *_minutes(run, width, look), Content("")]
-    lines += [_step(step, width, look) for step in run.steps]
+    lines += [_step(step, width, look) for step in _unfolded(run, rows - len(lines))]
     left = rows - len(lines) - 1
     if run.checks and left >= 2:
         lines.append(Content(""))
         lines += _checks(run, width, min(left, len(run.checks) + 1), look)
     left = rows - len(lines) - 1
-    if left >= 8:
+    each = (left - 1) // max(len(run.panels), 1)
+    if run.panels and each >= LEAST_ROWS + 1:
         lines.append(Content(""))
-        series = [
-            Series(run.foretold, "foretold", "faint"),
-            Series(run.measured, "measured", "bold"),
-        ]
-        lines += chart_lines(series, None, "min", width, min(left, 12), look)
+        for panel in run.panels:
+            last = panel is run.panels[-1]  # the last one has the minutes, and what is over
+            rows_of_it = left - 1 - each * (len(run.panels) - 1) if last else each
+            lines += panel_lines(panel, width, rows_of_it, look, minutes=last)
     return lines[:rows]
+
+
+def _unfolded(run: Run, rows: int) -> list[RunStep]:
+    """The steps; of those that are done only the newest, where readings and charts need room."""
+    charts = (LEAST_ROWS + 3) * len(run.panels) if rows > 20 else 0
+    if len(run.steps) + len(run.checks) + 3 + charts <= rows:
+        return list(run.steps)
+    done = sum(step.state == "done" for step in run.steps)
+    return list(run.steps[max(done - 1, 0) :])
+
+
+def _one_chart(
+    view: ReceiveView, run: Run, chart: int, width: int, rows: int, look: Look
+) -> list[Content]:
+    """One figure as wide as the screen; the steps fold into the line of the one under way."""
+    now = next((s for s in run.steps if s.state == "now"), run.steps[-1])
+    left = f"{run.minutes} min {run.to_what}, {run.ends}" if run.ends else run.to_what
+    said = look.say(
+        (left, "bold"),
+        ("   " + shorten(f"{now.number}  {now.text}", max(width - len(left) - 3, 0)), "soft"),
+    )
+    panel = run.panels[chart - 1]
+    lines = [head_line(view, width, look), said, Content("")]
+    lines += panel_lines(panel, width, rows - len(lines) - 1, look)
+    return [*lines, key_line(panel, width, look)][:rows]
 
 
 def _minutes(run: Run, width: int, look: Look) -> list[Content]:
@@ -68,15 +97,18 @@ def _step(step: RunStep, width: int, look: Look) -> Content:
 
 
 def _checks(run: Run, width: int, rows: int, look: Look) -> list[Content]:
-    lines = [look.say(" " * 12, ("foretold   measured", "faint"))]
+    cells = max(len(text) for _, *both, _ in run.checks for text in both) + 2
+    cells = max(cells, 10)
+    head = "foretold".rjust(cells) + "measured".rjust(cells)
+    lines = [look.say(" " * 9, (head, "faint"))]
     for at, foretold, measured, said in run.checks[-(rows - 1) :]:
         lines.append(
             look.say(
                 "  ",
-                (at.ljust(10), "soft"),
-                (foretold.rjust(8), "faint"),
-                (measured.rjust(11), "ink"),
-                ("   " + shorten(said, width - 34), "soft"),
+                (at.ljust(7), "soft"),
+                (foretold.rjust(cells), "faint"),
+                (measured.rjust(cells), "ink"),
+                ("   " + shorten(said, max(width - 12 - 2 * cells, 0)), "soft"),
             )
         )
     return lines

@@ -514,8 +514,10 @@ def test_the_bag_afloat_is_on_the_strip_until_it_is_lifted(room: Path) -> None:
     receive.next_step(desk_at(room, 12), BOX, 1)
     receive.next_step(desk_at(room, 14), BOX, 1)
     with at_work(desk_at(room, 15)) as book:
-        (timer,) = receive.running(book)
+        timer, reading = receive.running(book)
     assert (timer.word, timer.where) == ("LIFT", "Lisle box 1 bag 1")
+    assert (reading.word, reading.where) == ("READ", "Lisle box 1 bag 1")
+    assert reading.ends == desk_at(room, 14 + 15).clock.now().timestamp()
     assert timer.ends - before.ends == 4 * 60
     receive.next_step(desk_at(room, 50), BOX, 1)
     with at_work(desk_at(room, 51)) as book:
@@ -523,9 +525,14 @@ def test_the_bag_afloat_is_on_the_strip_until_it_is_lifted(room: Path) -> None:
     assert run_of(receive.bag(desk_at(room, 51), BOX, 1)).to_what == "lift them across now"
 
 
-def test_a_run_nobody_closed_leaves_the_strip(room: Path) -> None:
+def test_a_run_nobody_closed_stays_on_the_strip_until_its_shipment_leaves_the_list(
+    room: Path,
+) -> None:
     afloat(room)
-    with at_work(desk_at(room, 14 + 60 + 13 * 60)) as book:
+    day = 24 * 60
+    with at_work(desk_at(room, 3 * day)) as book:
+        assert [t.word for t in receive.running(book)] == ["LIFT"]
+    with at_work(desk_at(room, 7 * day + 11)) as book:
         assert not list(receive.running(book))
 
 
@@ -533,12 +540,14 @@ def test_temperatures_are_foretold_by_newton(room: Path) -> None:
     """37 min for 63 % of the gap; Lim, Dhert & Sorgeloos 2003."""
     afloat(room)
     run = run_of(receive.bag(desk_at(room, 20), BOX, 1))
-    for minute, foretold in run.foretold:
+    likely = dict(run.panels[0].likely)
+    assert max(likely) > 30
+    for minute, foretold in likely.items():
         assert foretold == pytest.approx(19.4 - 4.6 * exp(-minute / 37.0))
     receive.checkpoint(desk_at(room, 29), BOX, 1, {"temp": "16.3"})
     run = run_of(receive.bag(desk_at(room, 30), BOX, 1))
     assert run.checks == (("10:29", "16.3", "16.3", "as foretold"),)
-    assert run.measured == ((15.0, 16.3),)
+    assert run.panels[0].measured == ((15.0, 16.3),)
 
 
 def test_a_slow_bag_moves_the_end(room: Path) -> None:

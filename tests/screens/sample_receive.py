@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
+from intake.drawing.run_chart import Panel
 from intake.flows.views.parts import Bar, Shown
 from intake.flows.views.receive import (
     BagLine,
@@ -151,6 +153,29 @@ CHOOSE = ReceiveView(
     because="a limit is judged at the end that harms.",
 )
 
+MINUTES = range(0, 50, 3)
+
+
+def _line(of: Callable[[int], float]) -> tuple[tuple[float, float], ...]:
+    return tuple((float(m), of(m)) for m in MINUTES)
+
+
+PANELS = (
+    Panel(
+        "temperature", "C", _line(lambda m: 19.4 - 4.6 * 0.97**m),
+        _line(lambda m: 19.4 - 4.6 * 0.975**m), _line(lambda m: 19.4 - 4.6 * 0.965**m),
+        _line(lambda m: 19.4 - 4.6 * 0.96**m), ((14.0, 15.9), (28.0, 17.2)), now=30.0,
+    ),
+    Panel(
+        "pH", "", _line(lambda m: 6.4 + m / 60), _line(lambda m: 6.3 + m / 70),
+        _line(lambda m: 6.5 + m / 40), measured=((15.0, 6.6),), now=30.0,
+    ),
+    Panel(
+        "NH3", "mg/L as N", _line(lambda m: 0.003 + m / 1200), _line(lambda m: 0.002 + m / 2000),
+        _line(lambda m: 0.004 + m / 800), limit=0.05, now=30.0, from_zero=True,
+    ),
+)  # fmt: skip
+
 RUN = replace(
     CHOOSE,
     step="run",
@@ -172,8 +197,7 @@ RUN = replace(
             ("18:52", "17.9", "17.2", "slower: end moved 19:04 to 19:09"),
             ("NH3 met", "0.003", "?", "ask: not needed while the bag is shut"),
         ),
-        foretold=tuple((m, 19.4 - 4.6 * 0.965**m) for m in range(0, 50, 3)),
-        measured=((14, 15.9), (28, 17.2)),
+        panels=PANELS,
         holding=False,
         next_reading="next reading in 4 min: bag temperature",
         asks=None,

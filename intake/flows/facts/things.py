@@ -17,6 +17,7 @@ from intake.flows.facts.happened import (
     Stopped,
     WaterEvent,
 )
+from intake.flows.facts.noted import Noted
 from intake.science.ledger import Filled
 from intake.science.spread import Size
 from intake.science.volume import Inside, Lists
@@ -262,8 +263,8 @@ class Bag:
     chosen_entry: int = 0
     vessel: int = 0
     run: dict[str, Any] = field(default_factory=dict)  # the way as foretold when it was chosen
-    checkpoints: list[tuple[int, datetime, dict[str, Any]]] = field(default_factory=list)
-    steps: list[tuple[int, datetime, str]] = field(default_factory=list)  # next, hold, go-on
+    checkpoints: list[Noted] = field(default_factory=list)
+    steps: list[Noted] = field(default_factory=list)  # what: next, hold, go-on
     packed: datetime | None = None  # where the bag's own hours are known
     goes_to: int = 0  # the vessel meant before a way is chosen
     not_read: set[str] = field(default_factory=set)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from intake.flows.crossing import as_foretold, worked_out
+from intake.flows.crossing_open import told_keys
 from intake.flows.crossing_run import crossing
 from intake.flows.crossing_state import Crossing
 from intake.flows.facts.things import Bag, Box, Vessel
@@ -72,12 +73,14 @@ def _checkpoint(f: Filling) -> None:
         raise Usage("nothing was read: give --temp or --ph")
     _, bag = _meant(f)
     f.extra["read"] = read_values(f, ("temp", "ph"))
-    known = crossing(f.book, bag)
-    if known is not None and f.entry is None and "temp" in f.extra["read"]:
-        now = crossing(f.book, bag, also=(f.when, f.extra["read"]))
-        assert now is not None
+    if f.entry is not None or not f.extra["read"]:
+        return
+    now = crossing(f.book, bag, also=(f.when, f.extra["read"]))
+    if now is not None:
+        f.answer |= told_keys(now)
         f.answer["ends"] = now.ends.astimezone(f.book.facts.zone).isoformat()
-        f.notes.because += [c.said for c in now.checks if c.at == f.when]
+        said = [c.said for c in now.checks if c.at == f.when and c.said]
+        f.notes.because += [*said, *now.replanned, *now.learned]
 
 
 def _step(f: Filling) -> None:

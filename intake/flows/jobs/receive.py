@@ -36,7 +36,7 @@ from intake.flows.jobs.receive_record import (
     next_step,
     shipment_new,
 )
-from intake.flows.jobs.receive_run import run_view, running
+from intake.flows.jobs.receive_run import ON_HAND_DAYS, run_view, running
 from intake.flows.jobs.receive_settle import settle, what_if
 from intake.flows.jobs.receive_ways import (
     NH3_UNIT,
@@ -59,9 +59,6 @@ __all__ = [
     "running", "settle", "shipment_new", "shipments",
 ]  # fmt: skip
 
-ON_HAND_DAYS = 7
-"""How long a shipment stays on the list where nobody says what became of it [d]: no bag waits
-that long. Common practice."""
 OLD_H = 24
 """A reading of the vessel older than this is a doubt [h]. Common practice."""
 

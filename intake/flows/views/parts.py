@@ -115,12 +115,13 @@ class Timer:
     """A run or bath under way, for the strip in every mode.
 
     `ends` is the instant in seconds since the epoch, `word` what happens then ("LIFT", "WATER
-    CHANGE"), `where` the vessel or bag.
+    CHANGE"), `where` the vessel or bag. A `reading` gives way to what ends.
     """
 
     word: str
     where: str
     ends: float
+    reading: bool = False
 
 
 @dataclass(frozen=True, slots=True)

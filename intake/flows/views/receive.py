@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from intake.drawing.run_chart import Panel
 from intake.flows.views.parts import Bar, Shown
 
 STEPS = ("open", "read", "choose", "run", "settle")
@@ -118,13 +119,14 @@ class Run:
     lines: tuple[str, ...]  # "bag 17.2 C, tub 19.4 C, aim within 1 C"
     steps: tuple[RunStep, ...]
     checks: tuple[tuple[str, str, str, str], ...]  # (at, foretold, measured, said)
-    foretold: tuple[tuple[float, float], ...]  # (minutes since start, C)
-    measured: tuple[tuple[float, float], ...]
+    panels: tuple[Panel, ...]  # temperature, pH, NH3 over the minutes
     holding: bool
     next_reading: str  # "next reading in 4 min: bag temperature"
     asks: BagQuestion | None
     because: str
     shut: bool = True  # the bag stays shut until the lift
+    moved: tuple[str, ...] = ()  # what the newest reading moved, then what readings taught
+    lift_now: bool = False  # readings say that NH3 passes its limit
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from intake.clock import from_utc_text
+from intake.flows.facts.noted import Noted
 from intake.flows.facts.things import Bag, Box, Shipment
 
 if TYPE_CHECKING:
@@ -97,7 +98,8 @@ def _checkpoint(facts: Facts, entry: Entry) -> bool:
     bag = _bag_of(facts, entry)
     if bag is None:
         return False
-    bag.checkpoints.append((entry.entry, entry.at, dict(entry.content.get("read", {}))))
+    read = dict(entry.content.get("read", {}))
+    bag.checkpoints.append(Noted(entry.entry, entry.at, entry.entered, read))
     return True
 
 
@@ -105,7 +107,7 @@ def _step(facts: Facts, entry: Entry) -> bool:
     bag = _bag_of(facts, entry)
     if bag is None:
         return False
-    bag.steps.append((entry.entry, entry.at, entry.content["what"]))
+    bag.steps.append(Noted(entry.entry, entry.at, entry.entered, {"what": entry.content["what"]}))
     return True
 
 
