@@ -38,8 +38,9 @@ def dates(typed: Mapping[str, Any]) -> dict[str, Any]:
     plan = _named(r, "plan", "PLAN", shelf.plans, "a plan")
     parasite = _named(r, "for", "--for", {p: p for p in PARASITES}, "a parasite with a table")
     treatment = _named(r, "with", "--with", shelf.treatments, "a treatment with a protocol")
-    warm = r.one("temp", "temperature")
-    cold = r.one("night", "temperature")
+    days, nights = r.ends("temp", "temperature"), r.ends("night", "temperature")
+    warm = None if days is None else days.high
+    cold = None if nights is None else nights.low
     r.need("temp", "night")
     day_0 = read_date(str(typed["start"]), now=Clock().now())
     if isinstance(day_0, Problem):
@@ -52,8 +53,10 @@ def dates(typed: Mapping[str, Any]) -> dict[str, Any]:
     assert warm is not None
     assert isinstance(day_0, date)
     if cold is None:
-        cold = warm
-        r.notes.assumptions.append(f"nights as warm as the days, {figure(warm)} C")
+        assert days is not None
+        cold = days.low
+        told = figure(warm) if days.exact else f"{figure(cold)} to {figure(warm)}"
+        r.notes.assumptions.append(f"nights as warm as the days, {told} C")
     _judge_warmth(r, plan, cold, warm)
     tasks = [_task(t.day, t.from_, t.to, t.task, t.because) for t in planned(plan, day_0)]
     release = day_0 + timedelta(plan.days)

@@ -10,6 +10,7 @@ from intake.flows.notes import Notes
 from intake.science.figures import figure
 from intake.science.problem import Problem, Unreadable
 from intake.science.quantity import Quantity, dilute, read_quantity
+from intake.science.span import Span
 
 Typed = Mapping[str, Any]
 
@@ -40,7 +41,7 @@ class Reading:
         found = self.quantity(name, kind, **how)
         if found is None or found.value is None:
             return None
-        if not found.band:
+        if not found.band and not (high and found.half):
             return float(found.value)
         end = found.high if high else found.value
         if end is None:
@@ -51,6 +52,18 @@ class Reading:
         taken = f"{figure(end)} {found.canonical}".strip()
         self.notes.assumptions.append(f"{name.replace('_', ' ')} {found.text} taken as {taken}")
         return float(end)
+
+    def ends(self, name: str, kind: str, **how: Any) -> Span | None:
+        """A reading between its ends, None where it was left out; an open end is a problem."""
+        found = self.quantity(name, kind, **how)
+        if found is None or found.value is None:
+            return None
+        if found.high is None or found.low is None:
+            hint = "read it so that it has both ends"
+            told = Problem("out-of-range", f"'{found.text}' is open on one side", hint)
+            self.problems.append(told.placed("--" + name.replace("_", "-")))
+            return None
+        return Span(float(found.low), float(found.value), float(found.high))
 
     def need(self, *names: str) -> None:
         """Adds a problem for every option that was given and could not be read off the kit."""

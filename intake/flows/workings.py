@@ -32,7 +32,7 @@ from intake.science.salt import (
     salt_g_l_from_gravity,
 )
 from intake.science.show import show
-from intake.science.span import Span
+from intake.science.span import Span, as_span
 
 DECHLORINATORS = ("thiosulfate-pentahydrate", "thiosulfate-anhydrous")
 AIRS = ("still", "aerated")
@@ -108,24 +108,32 @@ def off_the_chart(r: Reading, tan: Quantity | None) -> dict[str, Any] | None:
 
 
 def oxygen(typed: Typed) -> dict[str, Any]:
-    """The answer of `intake water oxygen`."""
+    """The answer of `intake water oxygen`: it falls with temperature, salt and height."""
     r = Reading(typed)
     if "altitude" in typed and "pressure" in typed:
         raise Usage("water oxygen takes --altitude or --pressure, not both")
-    temp, salt = r.one("temp", "temperature"), r.one("salt", "salt")
-    altitude, pressure = r.one("altitude", "altitude"), r.one("pressure", "pressure")
+    temp, salt = r.ends("temp", "temperature"), r.ends("salt", "salt")
+    altitude, pressure = r.quantity("altitude", "altitude"), r.quantity("pressure", "pressure")
     r.need("temp")
     r.stop_if_faulty()
     assert temp is not None
-    atm = 1.0
+    atm = Span(1.0, 1.0, 1.0)
     if altitude is not None:
-        atm = pressure_atm(altitude)
+        height = span_of(altitude, "altitude")
+        assert height is not None
+        h = as_span(height)
+        atm = Span(pressure_atm(h.high), pressure_atm(h.nominal), pressure_atm(h.low))
     elif pressure is not None:
-        atm = pressure / HPA_PER_ATM
+        atm = as_span(span_of(pressure, "pressure") or 0.0).map(lambda hpa: hpa / HPA_PER_ATM)
     else:
         r.notes.assumptions.append("at sea level")
-    found = saturation_mg_l(temp, salt or 0.0, atm)
-    return {"saturation_mg_l": found, **r.notes.as_keys()}
+    salty = salt or Span(0.0, 0.0, 0.0)
+    return {
+        "saturation_mg_l": saturation_mg_l(temp.nominal, salty.nominal, atm.nominal),
+        "saturation_mg_l_low": saturation_mg_l(temp.high, salty.high, atm.low),
+        "saturation_mg_l_high": saturation_mg_l(temp.low, salty.low, atm.high),
+        **r.notes.as_keys(),
+    }
 
 
 def salt(text: str, typed: Typed) -> dict[str, Any]:
@@ -134,27 +142,38 @@ def salt(text: str, typed: Typed) -> dict[str, Any]:
     if isinstance(found, Problem):
         raise Unreadable(found.placed("SALT"))
     r = Reading({**typed, "reading": text})
-    value, temp = r.one("reading", "saltiness"), r.one("temp", "temperature")
+    value, temp = r.ends("reading", "saltiness"), r.ends("temp", "temperature")
     r.need("reading", "temp")
     r.problems = [x.placed("SALT") if x.path == "--reading" else x for x in r.problems]
     r.stop_if_faulty()
     assert value is not None
     if temp is not None and found.canonical != "uS/cm":
         r.notes.assumptions.append("--temp says nothing more here, only of a conductivity")
-    if found.canonical == "SG":
-        g_l = salt_g_l_from_gravity(value)
-    elif found.canonical == "uS/cm":
-        at_25 = value if temp is None else conductivity_at_25c(value, temp)
-        g_l = salt_g_l_from_conductivity(at_25)
-    else:
-        g_l = value
-    return {
-        "g_l": g_l,
-        "conductivity_us_cm_25c": conductivity_us_cm_25c(g_l),
-        "sg_20c": gravity_sg_20c(g_l),
-        "percent": percent_w_v(g_l),
-        **r.notes.as_keys(),
-    }
+    g_l = _salt_g_l(value, found.canonical, temp)
+    keys: dict[str, float] = {}
+    for name, span in (
+        ("g_l", g_l),
+        ("conductivity_us_cm_25c", g_l.map(conductivity_us_cm_25c)),
+        ("sg_20c", g_l.map(gravity_sg_20c)),
+        ("percent", g_l.map(percent_w_v)),
+    ):
+        keys |= {name: span.nominal, f"{name}_low": span.low, f"{name}_high": span.high}
+    return {**keys, **r.notes.as_keys()}
+
+
+def _salt_g_l(value: Span, unit: str, temp: Span | None) -> Span:
+    """Salt [g/L] of a gravity, a conductivity (raw where a temperature is given) or itself."""
+    if unit == "SG":
+        return value.map(salt_g_l_from_gravity)
+    if unit != "uS/cm":
+        return value
+    if temp is not None:  # the warmer the water was, the less a raw reading is at 25 C
+        value = Span(
+            conductivity_at_25c(value.low, temp.high),
+            conductivity_at_25c(value.nominal, temp.nominal),
+            conductivity_at_25c(value.high, temp.low),
+        )
+    return value.map(salt_g_l_from_conductivity)
 
 
 def dechlorinate(typed: Typed) -> dict[str, Any]:
@@ -163,8 +182,8 @@ def dechlorinate(typed: Typed) -> dict[str, Any]:
     if typed["using"] not in DECHLORINATORS:
         found = unknown(str(typed["using"]), DECHLORINATORS, "known here")
         r.problems.append(found.placed("--using"))
-    # Too little leaves chlorine in the water, so a band counts by its high end.
-    water, free = r.one("volume", "volume"), r.one("free", "chlorine", high=True)
+    # Too little leaves chlorine in the water, so what has ends counts by its high end.
+    water, free = r.one("volume", "volume", high=True), r.one("free", "chlorine", high=True)
     bound = r.one("combined", "chlorine", high=True) or 0.0
     r.need("free", "combined")
     r.stop_if_faulty()

@@ -436,3 +436,25 @@ def test_blend_tells_the_ends_of_every_output_where_a_reading_has_them() -> None
     assert open_["tan_n_mg_l_high"] is open_["aired"]["nh3_n_mg_l_high"] is None
     assert open_["tan_n_mg_l_low"] == 4.0
     assert codes(open_) == ["kit-cannot-show"]
+
+
+def test_oxygen_and_salt_are_told_between_the_ends_of_their_readings() -> None:
+    # Benson & Krause 1984 at 19, 20 and 21 C, 1 atm: 9.276, 9.092, 8.914 mg/L.
+    _, a = ask("water oxygen --temp '20 C +/- 1 C'")
+    ends = [a[f"saturation_mg_l{e}"] for e in ("_low", "", "_high")]
+    assert ends == pytest.approx([8.914, 9.092, 9.276], abs=2e-3)
+    _, high = ask("water oxygen --temp 20C --altitude '300 m +/- 50 m'")
+    assert high["saturation_mg_l_low"] < high["saturation_mg_l"] < high["saturation_mg_l_high"]
+    # 1018 and 1992 uS/cm at 25 C are 0.5 and 1 g/L NaCl.
+    _, s = ask("water salt '1018..1992 uS/cm'")
+    assert (s["g_l_low"], s["g_l_high"]) == pytest.approx((0.5, 1.0), rel=2e-3)
+    code, _ = ask("water oxygen --temp '>20 C'")
+    assert code == 1
+
+
+def test_a_plan_takes_the_nights_from_the_low_end_and_the_days_from_the_high() -> None:
+    line = "plan standard --start 2026-03-10 --for gill-flukes --with praziquantel"
+    _, band = ask(f"{line} --temp '20 C +/- 2 C'")
+    _, apart = ask(f"{line} --temp 22C --night 18C")
+    assert band["tasks"] == apart["tasks"]
+    assert "nights as warm as the days, 18 to 22 C" in band["assumptions"]
