@@ -10,7 +10,8 @@ from textual import events
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
-from intake.screens.room_screen import DeskApp, RoomScreen
+from intake.screens.desk_app import DeskApp
+from intake.screens.room_screen import RoomScreen
 from intake.screens.widgets.footline import FootLine
 
 MODES = {

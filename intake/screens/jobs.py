@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from intake.flows.views.fish import FishDetail, FishPage, FishView
     from intake.flows.views.gauging import GaugingState, SaltAsked
     from intake.flows.views.joined import Apart, LinkChoices
-    from intake.flows.views.parts import Found, Recorded, RoomFacts, Wrong
+    from intake.flows.views.parts import Found, Recorded, RoomFacts, Timer, Wrong
     from intake.flows.views.protocols import ProtocolsView, ProtocolText
     from intake.flows.views.receive import ReceiveList, ReceiveView
     from intake.flows.views.start import FirstStart, KeptKind
@@ -30,6 +30,7 @@ class Jobs(Protocol):
 
     # the shell
     def room(self) -> RoomFacts: ...
+    def timers(self) -> tuple[Timer, ...]: ...
     def find(self, text: str) -> tuple[Found, ...]: ...
     def wrong(self, vessel: str, rescue: str) -> Wrong: ...
     def rescues(self) -> tuple[tuple[str, str], ...]: ...

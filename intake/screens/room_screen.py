@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable, Iterable
 from typing import ClassVar, TypeVar, cast
 
@@ -16,10 +15,11 @@ from textual.widget import Widget
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from intake.flows.views.parts import Recorded, Timer
+from intake.flows.views.parts import Recorded
 from intake.science.problem import Refused, Unreadable
+from intake.screens.desk_app import DeskApp
 from intake.screens.jobs import Jobs
-from intake.screens.painted import Now, PaintedApp, look_of
+from intake.screens.painted import look_of
 from intake.screens.saying import no_text, recorded_text
 from intake.screens.theme import Look
 from intake.screens.widgets.because import Because
@@ -37,46 +37,6 @@ SLOW_S = 0.4
 Value = TypeVar("Value")
 Answer = TypeVar("Answer")
 Failed = Callable[[Refused | Unreadable], None]
-
-
-class DeskApp(PaintedApp):
-    """An app with jobs to ask."""
-
-    jobs: Jobs
-
-    def __init__(
-        self,
-        jobs: Jobs,
-        look: Look,
-        now: Now,
-        *,
-        tick: Callable[[], float] = time.monotonic,
-    ) -> None:
-        super().__init__(look, now, tick=tick)
-        self.jobs = jobs
-        self.here = ""
-        self._carried: dict[str, str] = {}
-
-    def show_timers(self, timers: tuple[Timer, ...]) -> None:
-        """What runs now: the strip of every mode tells when it is over."""
-        self.timers = timers
-        for widget in self.screen.query("#strip, #small"):
-            widget.refresh(layout=True)
-
-    def _dropped(self, event: events.Key) -> bool:
-        dropped = super()._dropped(event)
-        if not dropped:
-            for because in self.screen.query(Because):
-                because.release()
-        return dropped
-
-    def carry(self, **words: str) -> None:
-        """What one mode hands to the next: the vessel under the cursor, the task that is due."""
-        self._carried.update(words)
-
-    def take(self, word: str) -> str:
-        """What was handed over, once."""
-        return self._carried.pop(word, "")
 
 
 class RoomScreen(Screen[Answer]):
@@ -243,6 +203,7 @@ class RoomScreen(Screen[Answer]):
             self._saving = False
             self.because.keep(recorded_text(recorded))
             then(recorded)
+            self.desk.ask_timers()
 
         def not_written(no: Refused | Unreadable) -> None:
             self._saving = False

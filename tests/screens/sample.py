@@ -28,6 +28,7 @@ from intake.flows.views.parts import (
     RoomFacts,
     Shown,
     Stop,
+    Timer,
     Wrong,
 )
 from intake.flows.views.protocols import ProtocolsView, ProtocolText
@@ -267,6 +268,9 @@ class SampleRoom:
 
     def room(self) -> RoomFacts:
         return RoomFacts("K", False, "23 to 06")
+
+    def timers(self) -> tuple[Timer, ...]:
+        return self.view.timers
 
     def find(self, text: str) -> tuple[Found, ...]:
         names = (

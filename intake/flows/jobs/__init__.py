@@ -33,7 +33,7 @@ from intake.flows.views.entries import EntryLine, EntryView
 from intake.flows.views.fish import FishDetail, FishPage, FishView
 from intake.flows.views.gauging import GaugingState, SaltAsked
 from intake.flows.views.joined import Apart, LinkChoices
-from intake.flows.views.parts import Found, Recorded, RoomFacts, Wrong
+from intake.flows.views.parts import Found, Recorded, RoomFacts, Timer, Wrong
 from intake.flows.views.protocols import ProtocolsView, ProtocolText
 from intake.flows.views.receive import ReceiveList, ReceiveView
 from intake.flows.views.start import FirstStart, KeptKind
@@ -68,6 +68,9 @@ class RoomJobs:
 
     def room(self) -> RoomFacts:
         return shell.room(self.desk)
+
+    def timers(self) -> tuple[Timer, ...]:
+        return shell.running_now(self.desk)
 
     def find(self, text: str) -> tuple[Found, ...]:
         return shell.find(self.desk, text)

@@ -11,7 +11,7 @@ from intake.flows.jobs.words import recorded
 from intake.flows.line_words import litres_said
 from intake.flows.record import Said
 from intake.flows.rescues import in_room
-from intake.flows.views.parts import Found, Recorded, RoomFacts, Wrong
+from intake.flows.views.parts import Found, Recorded, RoomFacts, Timer, Wrong
 from intake.science.problem import Refused
 from intake.science.text import twin_key
 
@@ -33,6 +33,12 @@ def room(desk: Desk) -> RoomFacts:
             timers=timers(book),
             empty=not vessels,
         )
+
+
+def running_now(desk: Desk) -> tuple[Timer, ...]:
+    """What runs on the clock."""
+    with at_work(desk) as book:
+        return timers(book)
 
 
 def find(desk: Desk, text: str) -> tuple[Found, ...]:

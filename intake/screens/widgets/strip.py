@@ -9,6 +9,7 @@ from textual.message import Message
 from textual.widget import Widget
 
 from intake.screens.painted import PaintedApp, look_of
+from intake.screens.watch import ended_text, over
 
 MODES = ("Today", "Receive", "Dose", "Calendar", "Fish", "Vessels", "Protocols")
 
@@ -47,11 +48,9 @@ class ModeStrip(Widget):
         if not isinstance(app, PaintedApp):
             return "", False
         now = app.now()
-        over = [t for t in app.timers if t.ends <= now.timestamp()]
-        if over:
-            first = min(over, key=lambda t: t.ends)
-            ended = now.fromtimestamp(first.ends, now.tzinfo)
-            return f" {ended:%H:%M} {first.word} ", True
+        ended = over(app.timers, now)
+        if ended:
+            return f" {ended_text(ended[0], now)} {ended[0].word} ", True
         return f" {now:%H:%M} ", False
 
     def render(self) -> Content:
