@@ -56,10 +56,41 @@ def test_a_command_loads_only_what_it_needs(
     assert not absent & set(loaded)
 
 
+WATER_A = ["--a-ph", "6.4", "--a-kh", "3 dKH", "--a-temp", "20 C", "--a-tan", "8 mg/L as N"]
+WATER_B = ["--b-ph", "8", "--b-kh", "6 dKH", "--b-temp", "20 C"]
+BAG = ["--bag-ph", "6.4", "--bag-kh", "3 dKH", "--vessel-ph", "8", "--vessel-kh", "6 dKH"]
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["water", "blend", "--share", "0.5", *WATER_A, *WATER_B],
+        ["acclimate", *BAG, "--vessel-temp", "20 C"],
+    ],
+    ids=["blend", "acclimate"],
+)
+def test_one_water_is_worked_out_without_arrays(words: list[str], run_python: RunPython) -> None:
+    done = run_python("-c", AFTERWARDS.format(words=words))
+    code, loaded = json.loads(done.stdout.splitlines()[-1])
+    assert code == 0, done.stderr
+    assert not {"numpy", "textual"} & set(loaded)
+
+
+def test_nothing_asks_for_arrays_without_being_asked() -> None:
+    text = "\n".join(
+        f"{path.relative_to(ROOT)}: {line.strip()}"
+        for path in sorted((ROOT / "intake").rglob("*.py"))
+        for line in path.read_text(encoding="utf-8").splitlines()
+        if line.startswith(("import numpy", "from numpy"))
+    )
+    assert {line.partition(":")[0] for line in text.splitlines()} == {"intake/science/arrays.py"}
+
+
 def test_science_needs_nothing_installed_but_calendar_rules(run_python: RunPython) -> None:
     modules = [
         ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
         for path in sorted((ROOT / "intake" / "science").rglob("*.py"))
+        if path.name != "arrays.py"  # an extra of its own
     ]
     script = (
         "import importlib, json, sys; before = set(sys.modules); "

@@ -32,11 +32,12 @@ from intake.science.ammonia import nh3_fraction_at_solved_ph
 from intake.science.bag import FLOAT_TAU_MIN
 from intake.science.blend import Water, aired, at_co2, at_temperature, blend
 from intake.science.figures import figure
+from intake.science.peak import highest
 from intake.science.problem import Warn
 from intake.science.span import Span
 
 SHARES = tuple(step / 20.0 for step in range(21))
-"""Shares of vessel water a blend is looked at with."""
+"""Shares of vessel water a blend is looked at first; the highest is sought between them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,9 +107,15 @@ def worst_blend(pair: Pair) -> tuple[float, float]:
     """Share of vessel water with the most NH3 in balance with air, and that NH3; each blend at
     its own or the vessel's temperature, whichever gives more. Not monotone in the share.
     """
-    found = ((_at_both(pair, blend(pair.bag, pair.vessel, s), aired), s) for s in SHARES)
-    nh3, share = max(found, key=lambda both: both[0])
-    return share, nh3
+
+    def own(share: float) -> float:
+        return aired(blend(pair.bag, pair.vessel, share)).nh3_n_mg_l
+
+    def vessels(share: float) -> float:
+        there = at_temperature(blend(pair.bag, pair.vessel, share), pair.vessel.temp_c)
+        return aired(there).nh3_n_mg_l
+
+    return max((highest(of, SHARES) for of in (own, vessels)), key=lambda found: found[1])
 
 
 def _at_both(pair: Pair, water: Water, opened: Callable[[Water], Water]) -> float:

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from intake.science.ammonia import LN10
 from intake.science.figures import beyond, figure
-from intake.science.ion_pairs import paired
+from intake.science.ion_pairs import Number, paired
 from intake.science.problem import Refused
 
 TEMP_RANGE_C = (0.0, 35.0)
@@ -78,7 +78,11 @@ def carbonic_pk(temp_c: float) -> tuple[float, float, float, float]:
     [6.3519, 10.3289, 1.4679, 13.9995]
     """
     t = temp_c + _KELVIN
-    lg = log(t) / LN10
+    return carbonic_pk_at(t, log(t) / LN10)
+
+
+def carbonic_pk_at(t: Number, lg: Number) -> tuple[Number, Number, Number, Number]:
+    """`carbonic_pk` of a temperature [K] and its log10, or of an array of each."""
     inverse = 1.0 / t
     square = inverse * inverse
     return (
@@ -97,10 +101,18 @@ def debye_huckel_a(temp_c: float) -> float:
     Density: Tilton & Taylor's form as used in limnology; permittivity: Malmberg & Maryott 1956;
     from memory, checked against a published table.
     """
-    eps = 87.740 + temp_c * (-0.40008 + temp_c * (9.398e-4 - 1.410e-6 * temp_c))
-    rho = 1.0 - (temp_c + 288.9414) * (temp_c - 3.9863) ** 2 / (508929.2 * (temp_c + 68.12963))
-    product = eps * (temp_c + _KELVIN)
+    rho, product = density_and_permittivity(temp_c)
     return 1.82483e6 * sqrt(rho) / (product * sqrt(product))
+
+
+def density_and_permittivity(temp_c: Number) -> tuple[Number, Number]:
+    """Density of water [g/mL], and permittivity x temperature [K], of a temperature [C] or an
+    array of them.
+    """
+    eps = 87.740 + temp_c * (-0.40008 + temp_c * (9.398e-4 - 1.410e-6 * temp_c))
+    cool = temp_c - 3.9863
+    rho = 1.0 - (temp_c + 288.9414) * (cool * cool) / (508929.2 * (temp_c + 68.12963))
+    return rho, eps * (temp_c + _KELVIN)
 
 
 def log_g1(temp_c: float, ionic_mol_l: float) -> float:

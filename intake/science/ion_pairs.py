@@ -7,9 +7,15 @@ it shifts the pH and the CO2 a reading stands for.
 from __future__ import annotations
 
 from math import exp, log
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from intake.science.ammonia import LN10
+
+if TYPE_CHECKING:
+    from intake.science.arrays import Floats
+
+Number = TypeVar("Number", float, "Floats")
+"""A number, or an array of them: the sums are the same."""
 
 CALCIUM_SHARE = 5.0 / 7.0
 """Calcium in calcium plus magnesium, by mole: a GH test does not tell them apart. 5 to 2 is
@@ -49,16 +55,20 @@ def pair_log_k(temp_c: float) -> PairLogK:
     [-0.25, 1.27, 1.11, 3.23, 1.07, 2.98]
     """
     t = temp_c + _KELVIN
+    return PairLogK(*pair_log_k_at(t, log(t) / LN10))
+
+
+def pair_log_k_at(t: Number, lg: Number) -> tuple[Number, Number, Number, Number, Number, Number]:
+    """`pair_log_k` of a temperature [K] and its log10, or of an array of each."""
     inverse = 1.0 / t
-    lg = log(t) / LN10
     cooler = _KELVIN_PER_KCAL * (inverse - _AT_25_C)
-    return PairLogK(
-        nahco3=-0.25 + cooler,
-        naco3=1.27 - 8.91 * cooler,
-        cahco3=1209.120 + 0.31294045 * t - 34765.05 * inverse - 478.782 * lg,
-        caco3=-1228.732 - 0.299440 * t + 35512.75 * inverse + 485.818 * lg,
-        mghco3=-59.2150 + 2537.455 * inverse + 20.92298 * lg,
-        mgco3=0.9910 + 0.00667 * t,
+    return (
+        -0.25 + cooler,
+        1.27 - 8.91 * cooler,
+        1209.120 + 0.31294045 * t - 34765.05 * inverse - 478.782 * lg,
+        -1228.732 - 0.299440 * t + 35512.75 * inverse + 485.818 * lg,
+        -59.2150 + 2537.455 * inverse + 20.92298 * lg,
+        0.9910 + 0.00667 * t,
     )
 
 
