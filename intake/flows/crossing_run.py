@@ -105,6 +105,7 @@ class Run:
         newest_at = max([*self.began, *(s.at for s in steps), *(c.at for c in noted)])
         behind = (newest_at - self.clock).total_seconds() / 60
         self.behind_min = behind if behind > CLOCK_BACK_MIN else 0.0
+        self.gasp_at = None if bag.gasping_at is None else max(bag.gasping_at, chosen_at)
         self.opened = opened(self.run, self.held_min())
 
     def crossing(self) -> Crossing:
@@ -137,6 +138,7 @@ class Run:
             replanned=replanned_of(self),
             over_at=self.lift(self.read).over,
             behind_min=self.behind_min,
+            gasping=self.gasp_at is not None,
         )
 
     def minutes_at(self, moment: datetime) -> float:
@@ -192,6 +194,8 @@ class Run:
 
     def ends(self, read: Sequence[Measured]) -> tuple[datetime, datetime, datetime]:
         """When the minutes are over: likely, at the earliest, at the latest."""
+        if self.gasp_at is not None:
+            return self.gasp_at, self.gasp_at, self.gasp_at
         low, likely, high = self._minutes(read)
         return tuple(  # type: ignore[return-value]
             self.start + timedelta(seconds=round(m * 60)) for m in (likely, low, high)

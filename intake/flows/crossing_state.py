@@ -45,6 +45,8 @@ class Crossing:
         A bag that stands open, and what was read of it since; None and () where it is shut.
     over_at
         The first minute NH3 is foretold over `limit_n_mg_l`, by readings on the way.
+    gasping
+        Whether its fish gasp: they are lifted across at once.
     behind_min
         How far the clock is behind the newest entry of this run [min]; 0: it is not.
     """
@@ -75,6 +77,7 @@ class Crossing:
     replanned: tuple[str, ...]
     over_at: Over | None
     behind_min: float
+    gasping: bool
 
     @property
     def shut(self) -> bool:

@@ -80,8 +80,10 @@ class IntakeApp(DeskApp):
         from intake.screens.wrong import WrongScreen
 
         screen = self.screen
-        vessel = screen.wrong_vessel() if isinstance(screen, RoomScreen) else ""
-        self.push_screen(WrongScreen(vessel))
+        room = screen if isinstance(screen, RoomScreen) else None
+        vessel = room.wrong_vessel() if room is not None else ""
+        bag = room.wrong_bag() if room is not None else None
+        self.push_screen(WrongScreen(vessel, bag))
 
     def action_night_or_day(self) -> None:
         """Turns the palette over; plain has none to turn."""

@@ -10,7 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets import Input
 
-from intake.flows.views.receive import BagQuestion, ReceiveList, ReceiveView
+from intake.flows.views.receive import BagLine, BagQuestion, ReceiveList, ReceiveView
 from intake.science.problem import Problem
 from intake.screens.question import LinesScreen
 from intake.screens.receive_asks import answer_of, ask_shipment, ask_way
@@ -97,6 +97,13 @@ class ReceiveScreen(ReceiveRecords):
     def wrong_vessel(self) -> str:
         """The vessel the bag goes to."""
         return self.view.vessel if self.view else ""
+
+    def wrong_bag(self) -> tuple[str, int] | None:
+        """The bag that is open, or under the cursor; none once its fish are out."""
+        bag: ReceiveView | BagLine | None = self.view
+        if bag is None and self.list and self.cursor < len(self.list.bags):
+            bag = self.list.bags[self.cursor]
+        return None if bag is None or bag.step in ("settle", "settled") else (bag.box, bag.bag)
 
     def _listed(self, view: ReceiveList) -> None:
         self.list = view

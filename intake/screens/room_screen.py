@@ -242,6 +242,10 @@ class RoomScreen(Screen[Answer]):
         """The vessel something is wrong with, "" where none is meant."""
         return ""
 
+    def wrong_bag(self) -> tuple[str, int] | None:
+        """The bag something is wrong with: its box and its number."""
+        return None
+
     @on(BigButton.Pressed)
     async def _button(self, event: BigButton.Pressed) -> None:
         event.stop()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -35,6 +36,7 @@ FIRST = Wrong(
 """What helps and does little harm whatever it was (common practice)."""
 
 MOST_ROWS = 6
+GASPING = "gasping"
 
 
 class WrongScreen(QuestionScreen[None]):
@@ -62,9 +64,10 @@ class WrongScreen(QuestionScreen[None]):
     ]
     URGENT: ClassVar[frozenset[str]] = RoomScreen.URGENT | {"g", "p"}
 
-    def __init__(self, vessel: str) -> None:
+    def __init__(self, vessel: str, bag: tuple[str, int] | None = None) -> None:
         super().__init__()
         self._vessel = vessel
+        self._bag = bag
         self._shown = FIRST
 
     def compose_body(self) -> ComposeResult:
@@ -99,6 +102,9 @@ class WrongScreen(QuestionScreen[None]):
 
     def action_known(self, rescue: str | None) -> None:
         """The actions for it, with the amounts of the vessel the keeper stood at."""
+        if rescue == GASPING and self._bag is not None:
+            self._show(self._shown)
+            self._note_gasping(*self._bag)
         if rescue:
             vessel = self._vessel
             self.ask(
@@ -108,11 +114,30 @@ class WrongScreen(QuestionScreen[None]):
                 group="wrong",
             )
 
+    def _note_gasping(self, box: str, bag: int) -> None:
+        """Written down after it is shown what to do, without a question."""
+        typed = {GASPING: "yes"}
+        self.record(lambda jobs: jobs.bag_save(box, bag, typed), lambda _recorded: None)
+
     def _show(self, wrong: Wrong) -> None:
+        lift = self._lift()
+        if lift and lift not in wrong.do:
+            wrong = replace(wrong, do=(lift, *wrong.do))
         self._shown = wrong
         self.because.explain(wrong.because)
         self.query_one("#actions", Lines).show(self._lines)
         self.query_one("#wrong", VerticalScroll).scroll_home(animate=False)
+
+    def _lift(self) -> str:
+        """What comes first for fish in a bag."""
+        if self._bag is None:
+            return ""
+        box, bag = self._bag
+        there = self._vessel or "the best water there is"
+        return (
+            f"{box}, bag {bag}: open it and lift the fish across into {there} now, by wet hand"
+            " or bowl, none of the bag's water with them."
+        )
 
     def _not_read(self, no: Refused | Unreadable) -> None:
         self.because.keep(f"{no_text(no)} What stands above holds all the same.", "stop")

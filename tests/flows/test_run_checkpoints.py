@@ -153,3 +153,27 @@ def test_the_charts_show_the_band_the_readings_and_now(room: Path, way: str) -> 
         assert all(low[1] <= mid[1] <= high[1] for low, mid, high in ends)
     at = dict(after["pH"].likely)
     assert at[14.0] == pytest.approx(6.8, abs=0.15)
+
+
+def test_fish_that_gasp_are_lifted_now_whatever_was_foretold(room: Path) -> None:
+    lisle.afloat(room)
+    done = receive.bag_save(desk_at(room, 20), BOX, 1, {"gasping": "yes"})
+    assert done.text == "bag 1: its fish gasp"
+    run = run_of(receive.bag(desk_at(room, 21), BOX, 1))
+    assert (run.minutes, run.ends, run.lift_now) == (0, "10:20", True)
+    assert run.because.startswith("the fish gasp: lift them across now")
+    with at_work(desk_at(room, 21)) as book:
+        assert [t.word for t in receive.running(book)] == ["LIFT"]
+    correct(desk_at(room, 22), done.entry, {}, Said(why="it was the next bag"), void=True)
+    assert not run_of(receive.bag(desk_at(room, 22), BOX, 1)).lift_now
+
+
+def test_a_bag_said_to_gasp_before_a_way_is_chosen_is_lifted_at_once(room: Path) -> None:
+    lisle.landed(room)
+    lisle.read(room)
+    answer = record(desk_at(room, 5), "bag", {"box": BOX, "bag": "1", "gasping": "yes"})
+    assert answer["bag"] == 1
+    view = receive.bag(desk_at(room, 6), BOX, 1)
+    assert "gasping" in view.because
+    receive.choose(desk_at(room, 7), BOX, 1, "A", "Back tub", "")
+    assert run_of(receive.bag(desk_at(room, 7), BOX, 1)).minutes == 0

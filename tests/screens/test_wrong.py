@@ -13,6 +13,7 @@ from intake.screens.theme import Look
 from intake.screens.wrong import FIRST, WrongScreen
 from tests.screens.fits import LOOKS, SIZES, Tick, opened, press, problems, settled, text_of
 from tests.screens.sample import SampleRoom
+from tests.screens.sample_receive import CHOOSE, READ, RUN
 
 
 class Long(SampleRoom):
@@ -89,3 +90,28 @@ async def test_all_of_it_can_be_reached_at_every_size(size: tuple[int, int], loo
         assert "w on Today" in text_of(app)
         await press(pilot, "p")
         assert "All of it" in text_of(app), "another rescue begins at its top"
+
+
+async def test_gasping_on_receive_shows_the_lift_and_then_writes_it_down() -> None:
+    async with opened("receive") as (app, pilot, room):
+        await press(pilot, "down", "0", "g")
+        text = " ".join(text_of(app).split())
+        assert "Box 14, bag 2: open it and lift the fish across" in text
+        assert "Air stone on full" in text
+        assert room.wrote == [("bag", ("Box 14", 2, {"gasping": "yes"}))]
+        assert problems(app) == []
+        await press(pilot, "g")
+        assert " ".join(text_of(app).split()).count("bag 2: open it") == 1
+
+
+async def test_gasping_needs_no_question_on_any_face_of_a_bag() -> None:
+    for view in (CHOOSE, READ, RUN):
+        room = SampleRoom()
+        room.bag_view = view
+        async with opened("receive", room=room) as (app, pilot, _room):
+            await press(pilot, "down", "enter")
+            await press(pilot, *(("f9",) if view is READ else ("0",)), "g")
+            assert isinstance(app.screen, WrongScreen)
+            (wrote,) = room.wrote
+            assert wrote[0] == "bag"
+            assert wrote[1][-1] == {"gasping": "yes"}

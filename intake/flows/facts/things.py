@@ -257,6 +257,7 @@ class Bag:
     entries: list[int] = field(default_factory=list)
     content: dict[str, Any] = field(default_factory=dict)
     opened: datetime | None = None
+    gasping_at: datetime | None = None
     photo: str = ""
     chosen: str = ""
     chosen_at: datetime | None = None

@@ -171,6 +171,7 @@ FORMS = (
             BAG,
             *(Field(n, ACount(), f"{n} in it") for n in ("fish", "alive", "weak", "dead")),
             Field("leaked", Choice(("yes",)), "water was lost", flag=True),
+            Field("gasping", Choice(("yes",)), "its fish gasp at the surface", flag=True),
             *reading_fields(*BAG_READINGS),
             Field("volume", AQuantity("volume"), "water in the bag"),
             Field("hours-packed", AQuantity("number"), "since it was closed, where the bag's own"),

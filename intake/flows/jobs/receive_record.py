@@ -163,7 +163,8 @@ def claim(desk: Desk, shipment: str, typed: Mapping[str, str]) -> Recorded:
 
 
 def _saved(given: Mapping[str, str]) -> str:
-    words = [f"{k} {v}" if v != "?" else f"{k} not read" for k, v in given.items()]
+    plain = {"gasping": "its fish gasp"}
+    words = [plain.get(k, f"{k} {v}" if v != "?" else f"{k} not read") for k, v in given.items()]
     return ", ".join(words) if words else "counted"
 
 

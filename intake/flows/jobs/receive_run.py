@@ -24,6 +24,8 @@ ON_HAND_DAYS = 7
 """How long a shipment stays on the list where nobody says what became of it [d]: no bag waits
 that long. Common practice."""
 
+GASPING = "the fish gasp: lift them across now, by wet hand or bowl, whatever the clock says"
+
 
 def run_view(book: Book, bag: Bag, vessel: Vessel | None, run: Crossing) -> Run:
     """The run as it stands now."""
@@ -44,7 +46,7 @@ def run_view(book: Book, bag: Bag, vessel: Vessel | None, run: Crossing) -> Run:
         because=because(run, bag),
         shut=run.shut,
         moved=moved(run),
-        lift_now=run.over_at is not None and run.waiting,
+        lift_now=run.waiting and (run.gasping or run.over_at is not None),
     )
 
 
@@ -86,7 +88,8 @@ def _nh3(run: Crossing) -> Iterator[str]:
 
 def moved(run: Crossing) -> tuple[str, ...]:
     """What the newest reading moved, and what readings taught, the most urgent first."""
-    return (*run.replanned, *run.learned)
+    gasping = (GASPING,) if run.gasping else ()
+    return (*gasping, *run.replanned, *run.learned)
 
 
 def clock_back(run: Crossing) -> str:
@@ -140,6 +143,8 @@ def _next_reading(book: Book, run: Crossing, due: datetime | None) -> str:
 def because(run: Crossing, bag: Bag) -> str:
     """The step under way in full, after what stands in its way."""
     step = run.steps[min(run.now, len(run.steps) - 1)]
+    if run.gasping and not run.over:
+        return f"{GASPING}. {step}"
     if run.behind_min and not run.over:
         return f"{clock_back(run)}. {step}"
     if not bag.run:

@@ -53,6 +53,9 @@ def _bag(facts: Facts, entry: Entry) -> bool:
     for name in ("fish", "alive", "weak", "dead", "leaked", "photo", "volume"):
         if name in c:
             bag.content[name] = c[name]
+    if "gasping" in c:
+        bag.content["gasping"] = c["gasping"]
+        bag.gasping_at = entry.at
     read = bag.content.setdefault("read", {})
     read.update(c.get("read", {}))
     bag.not_read -= {*c, *c.get("read", {})}
