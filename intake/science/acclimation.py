@@ -140,7 +140,9 @@ def _drip_peak(known: Known, limits: AcclimationLimits, air: str, drip: Option) 
     _, plan = drip_plan(known, limits, None)
     fast = fast_half_time_min(limits, air)
     standard = (
-        outcome(pair, plan, fast, known).peak_n_mg_l for pair in (known.nominal, *known.worst)
+        outcome(pair, plan, fast, load).peak_n_mg_l
+        for load in known.loads
+        for pair in (known.nominal, *known.worst)
     )
     return max(drip.peak_nh3_n_mg_l_high, *standard)
 

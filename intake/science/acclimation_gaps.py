@@ -276,6 +276,7 @@ def fill_gaps(bag: BagReading, vessel: VesselReading) -> Known:
         spans.vessel_salt_g_l.less(spans.salt_g_l),
         volume_l,
         mass_kg,
+        loading.map(lambda g_l: g_l * volume_l / 1000.0),
         bag.hours_packed,
         bag.tan_n_mg_l is not None,
         bag.temp_c is not None and vessel.temp_c is not None,

@@ -228,7 +228,11 @@ def option(
     slow = max(SLOW_HALF_TIME_MIN[air], fast)
     at = outcome(known.nominal, plan, fast, known)
     mild = [outcome(p, plan, slow, known) for p in (known.best or (known.nominal,))]
-    harsh = [outcome(p, plan, fast, known) for p in known.worst]
+    harsh = [
+        outcome(p, plan, fast, load)
+        for load in known.loads
+        for p in (known.worst or (known.nominal,))
+    ]
     peak = _span(at.peak_n_mg_l, (o.peak_n_mg_l for o in mild), (o.peak_n_mg_l for o in harsh))
     exposure = _span(
         at.exposure_mg_h_l,

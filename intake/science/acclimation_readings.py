@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from intake.science.blend import Water
 from intake.science.span import Span
@@ -77,8 +77,9 @@ class Known:
         Spans [C].
     ph_gap, temp_gap_c, salt_gap_g_l
         Vessel minus bag, from the least to the most the readings leave [pH, C, g/L].
-    volume_l, fish_mass_kg, hours_packed
-        Water [L], fish [kg] and time since packing [h, None when not known].
+    volume_l, fish_mass_kg, fish_span_kg, hours_packed
+        Water [L], fish as likely and between their ends [kg], and time since packing [h, None
+        when not known].
     tan_read, temp_read, gasping
         Whether the bag's TAN was tested, whether both temperatures were read, and whether the
         fish gasp.
@@ -98,12 +99,22 @@ class Known:
     salt_gap_g_l: Span
     volume_l: float
     fish_mass_kg: float
+    fish_span_kg: Span
     hours_packed: float | None
     tan_read: bool
     temp_read: bool
     gasping: bool
     vessel_volume_l: float | None
     assumed: tuple[str, ...]
+
+    @property
+    def loads(self) -> tuple[Known, ...]:
+        """The same with as few and as many fish as there may be.
+
+        Either may be the harsher: fish add ammonia, and CO2 that keeps pH down.
+        """
+        ends = sorted({self.fish_span_kg.low, self.fish_span_kg.high})
+        return tuple(replace(self, fish_mass_kg=kg) for kg in ends)
 
     @property
     def pairs(self) -> tuple[Pair, ...]:

@@ -74,6 +74,18 @@ def test_a_bag_reading_missing(b: int, v: int, name: str, readings: list[float])
 
 
 @pytest.mark.parametrize(("b", "v"), CASES)
+def test_fish_that_were_not_weighed(b: int, v: int) -> None:
+    here, there = BAGS[b], VESSELS[v]
+    less = acclimate(replace(here, fish_mass_g=None), there)
+    for grams in _inside(LOADING_G_L, 2.0):  # in the 2 L of the bag
+        exact = acclimate(replace(here, fish_mass_g=grams), there)
+        assert not _milder(less, exact, ranked=True), grams
+        assert less.drip_peak_n_mg_l >= exact.drip_peak_n_mg_l * (1 - 1e-9), grams
+        peaks = zip(less.options, exact.options, strict=True)
+        assert all(a.peak_nh3_n_mg_l_high >= b.peak_nh3_n_mg_l * (1 - 1e-9) for a, b in peaks)
+
+
+@pytest.mark.parametrize(("b", "v"), CASES)
 def test_the_bag_s_ph_missing(b: int, v: int) -> None:
     here, there = BAGS[b], VESSELS[v]
     less = acclimate(replace(here, ph=None), there)
