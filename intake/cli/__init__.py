@@ -33,6 +33,7 @@ WORDS = {
     "today": "asking",
     "tasks": "asking",
     "residue": "asking",
+    "forecast": "forecast",
     "checks": "asking",
     "report": "report",
     "history": "history",

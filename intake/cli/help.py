@@ -23,6 +23,7 @@ quarantine, release
     record KIND ...          writes one entry
     correct ENTRY --why ...  replaces what an entry says
     today · tasks · checks SYSTEM · residue SYSTEM
+    forecast VESSEL          oxygen without air, KH left, the next change
     report waterline VESSEL  litres at every line, to tape to the tub
     history SUBJECT · verify
   everywhere

@@ -86,7 +86,7 @@ def here(
     water = water_read(found, at, notes)
     if water is None:
         lacks = [n for n in NEEDED if n not in found or found[n].at > at]
-        notes.assume(f"pH and ammonia after it not worked out: no reading of {', '.join(lacks)}")
+        notes.assume(f"pH and ammonia not worked out: no reading of {', '.join(lacks)}")
         return None
     tap = new_water(book, water, notes, new)
     volume_l, low, high = waters(book.facts, system)

@@ -163,6 +163,9 @@ def _temp(book: Book, vessel: Vessel, notes: Notes) -> Span:
 
 def _oxygen(book: Book, vessel: Vessel, holds: Span, notes: Notes) -> tuple[Span, bool]:
     assumed = Span(FULL_SHARE_LOW * holds.low, holds.nominal, holds.high)
+    if vessel.equipment.get("air") == "off":
+        notes.assume("its air was written down as off: oxygen that was not read may be gone")
+        assumed = replace(assumed, low=0.0)
     read = vessel.readings.get("oxygen")
     if read is None or read.value is None:
         notes.assume(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from types import MappingProxyType
@@ -10,6 +10,7 @@ from typing import cast
 
 from intake.science.acclimation_limits import AcclimationLimits
 from intake.science.change_limits import ChangeLimits
+from intake.science.oxygen_use import DANGER_MG_L, TARGET_MG_L
 from intake.science.treatment import Source
 
 STAGES = ("eggs", "hatchlings", "fry", "juvenile", "adult")
@@ -18,7 +19,10 @@ STAGES = ("eggs", "hatchlings", "fry", "juvenile", "adult")
 
 @dataclass(frozen=True, slots=True)
 class ThresholdName:
-    """Which limit a threshold sets, on the way across or at a change of water, and its unit."""
+    """Which limit a threshold sets, on the way across or at a change of water, and its unit.
+
+    One that sets neither is asked for by its name.
+    """
 
     limit: str
     unit: str
@@ -53,6 +57,7 @@ THRESHOLDS = MappingProxyType(
         "kh-crash": ThresholdName("", "dKH", "kh_crash_dkh"),
         "kh-rise": ThresholdName("", "dKH a day", "kh_rise_dkh"),
         "kh-wanted": ThresholdName("", "dKH", "kh_wanted_dkh"),
+        "oxygen-danger": ThresholdName("", "mg/L"),
     }
 )
 """Every threshold a water file may set, by the name it has there."""
@@ -98,6 +103,17 @@ class WaterTargets:
     def limit(self, stage: str, quantity: str) -> WaterLimit | None:
         """The target for this stage and quantity, or None where the file sets none."""
         return next((x for x in self.stages.get(stage, ()) if x.quantity == quantity), None)
+
+    def oxygen_danger_mg_l(self) -> float:
+        """Oxygen at which fish hang at the surface [mg/L]: this file's, else the default."""
+        found = self.thresholds.get("oxygen-danger")
+        return DANGER_MG_L if found is None else float(found.value)
+
+    def oxygen_target_mg_l(self, stages: Iterable[str]) -> float:
+        """Oxygen fish of these stages are kept at [mg/L]: the highest one of them asks."""
+        found = (self.limit(stage, "oxygen") for stage in stages)
+        lows = [float(x.low) for x in found if x is not None and x.low is not None]
+        return max(lows, default=TARGET_MG_L)
 
     def acclimation(self) -> AcclimationLimits:
         """The limits receiving a bag is decided with: this file's, and the defaults for the rest.

@@ -76,13 +76,12 @@ class IntakeApp(DeskApp):
             self.push_screen(HelpScreen(screen.HELP, feet, cut))
 
     def action_wrong_here(self) -> None:
-        """What to do at once, with the vessel of the screen in front."""
+        """What to do at once, with the vessel of the screen in front, or of the one behind it."""
         from intake.screens.wrong import WrongScreen
 
-        screen = self.screen
-        room = screen if isinstance(screen, RoomScreen) else None
-        vessel = room.wrong_vessel() if room is not None else ""
-        bag = room.wrong_bag() if room is not None else None
+        rooms = [s for s in reversed(self.screen_stack) if isinstance(s, RoomScreen)]
+        meant = next((s for s in rooms if s.wrong_vessel() or s.wrong_bag()), None)
+        vessel, bag = (meant.wrong_vessel(), meant.wrong_bag()) if meant else ("", None)
         self.push_screen(WrongScreen(vessel, bag))
 
     def action_night_or_day(self) -> None:

@@ -78,7 +78,7 @@ class VesselsScreen(RoomScreen[None]):
         "f to check the tape by filling or by salt, b by the bucket; c to compare the ways, s to "
         "settle which one holds; p makes the waterline table to tape to the tub; u corrects an "
         "entry; i takes a vessel out of the water it shares or lets it in again; k says which "
-        "other water it touches."
+        "other water it touches; o says how long it lasts without air, and what is due next."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("down", "↑ ↓", "Vessel"),
@@ -105,6 +105,7 @@ class VesselsScreen(RoomScreen[None]):
         Binding("c", "compare", show=False),
         Binding("i", "apart", show=False),
         Binding("k", "link", show=False),
+        Binding("o", "ahead", show=False),
     ]
 
     def __init__(self) -> None:
@@ -184,6 +185,13 @@ class VesselsScreen(RoomScreen[None]):
 
         if self.view is not None:
             ask_waterline(self, self.view.vessel)
+
+    def action_ahead(self) -> None:
+        """How long it lasts without air, its KH, the next change."""
+        from intake.screens.forecast import ForecastScreen
+
+        if self.view is not None:
+            self.app.push_screen(ForecastScreen(self.view.vessel))
 
     def action_apart(self) -> None:
         """Out of the water it shares, or in again."""

@@ -18,6 +18,7 @@ from intake.flows.views.dose import (
 )
 from intake.flows.views.entries import EntryField, EntryLine, EntryView
 from intake.flows.views.fish import FishDetail, FishPage, FishView
+from intake.flows.views.forecast import ForecastView, HoursBar
 from intake.flows.views.gauging import GaugingState, SaltAsked
 from intake.flows.views.parts import (
     Bar,
@@ -290,6 +291,27 @@ class SampleRoom:
             ),
             ("124 L for a third of North tub",),
             ("c on Today: the change",),
+        )
+
+    def forecast(self, vessel: str) -> ForecastView:
+        return ForecastView(
+            vessel,
+            "hours without air until 5 mg/L of oxygen",
+            (
+                HoursBar("now", "5.8 to 22 h", 5.8, 21.6, short=True),
+                HoursBar("a day of 24.4 C", "0.31 to over 72 h", 0.31, 137.0, short=True),
+                HoursBar("now, until 3 mg/L", "9.3 h to no end", 9.3, None),
+            ),
+            (
+                ("oxygen", "not read; full of air 9.2 mg/L (19.4 C)"),
+                (
+                    "fish",
+                    "9, 300 to 900 g together; 74 to 223 mg of oxygen an hour",
+                ),
+                ("KH", "0.12 dKH a day is used; 18 days until it is low"),
+                ("change", "due in 2 days 4 h, when NH3 is at its limit, 22 %, 82 L"),
+            ),
+            "oxygen not read: taken as at saturation, 80 % of it at the least; at sea level",
         )
 
     def rescues(self) -> tuple[tuple[str, str], ...]:

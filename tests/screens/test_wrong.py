@@ -49,6 +49,7 @@ async def test_f9_in_a_field_that_is_typed_in() -> None:
         await press(pilot, "f9", "g")
         assert isinstance(app.screen, WrongScreen)
         assert "Air stone on full" in text_of(app)
+        assert "gasping North tub" in text_of(app), "the vessel of the screen behind the form"
         await press(pilot, "escape")
         assert app.screen.query(Input).first().value == "10", "what was typed is still there"
 

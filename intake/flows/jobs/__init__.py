@@ -13,6 +13,7 @@ from intake.flows.jobs import (
     doses,
     entries,
     fish,
+    forecast,
     gauging,
     given,
     joined,
@@ -31,6 +32,7 @@ from intake.flows.views.calendar import CalendarView
 from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
 from intake.flows.views.entries import EntryLine, EntryView
 from intake.flows.views.fish import FishDetail, FishPage, FishView
+from intake.flows.views.forecast import ForecastView
 from intake.flows.views.gauging import GaugingState, SaltAsked
 from intake.flows.views.joined import Apart, LinkChoices
 from intake.flows.views.parts import Found, Recorded, RoomFacts, Timer, Wrong
@@ -77,6 +79,9 @@ class RoomJobs:
 
     def wrong(self, vessel: str, rescue: str) -> Wrong:
         return shell.wrong(self.desk, vessel, rescue)
+
+    def forecast(self, vessel: str) -> ForecastView:
+        return forecast.view(self.desk, vessel)
 
     def rescues(self) -> tuple[tuple[str, str], ...]:
         return shell.rescues()
