@@ -53,10 +53,10 @@ def _tell(book: Book, line: Line, now: datetime) -> None:
     book.move_to(when)
     book.speak_as(line.keeper)
     typed = dict(line.typed)
-    for name in ("delivered", "packed", "expected"):
+    for name in ("delivered", "packed", "expected", "expires"):
         ago = typed.pop(f"{name}_ago", None)
         if ago is not None:
-            typed[name] = _counted(book, str(ago), now, day=name == "expected")
+            typed[name] = _counted(book, str(ago), now, day=name in ("expected", "expires"))
     if "task" in typed:
         typed["task"] = _own_task(book, typed["task"])
     record_in(book, FORMS[line.kind], typed, Said(why=line.said.get("why")))

@@ -38,7 +38,9 @@ def _setting_up() -> Iterator[Line]:
     yield _line(122, "09:10", "tool", step="1 g", name="kitchen scale")
     yield _line(122, "09:11", "tool", step="0.1 mL", name="2 mL syringe")
     yield _line(122, "09:12", "kit", name="drop kit", tests="tan", reports="N",
-                steps="0 0.25 0.5 1 2 4 8", fooled_by="formalin")  # fmt: skip
+                steps="0 0.25 0.5 1 2 4 8", fooled_by="formalin",
+                expires_ago="-200")  # fmt: skip
+    yield _line(122, "09:13", "kit", name="pH pen", tests="ph", error="0.1 pH")
     yield _line(122, "10:00", "vessel", name="Long tank", shape="box", length="118 cm",
                 width="44 cm", depth="40 cm", height="46 cm", zone="resident")  # fmt: skip
     yield _line(122, "10:10", "vessel", name="Window tank", shape="box", length="90 cm",
@@ -176,6 +178,8 @@ def _third_shipment() -> Iterator[Line]:
         yield _line(day, "07:40", "look", subject="Blue pool", appetite="all")
         yield _line(day, "18:40", "look", subject="Coal", sign=[f"clamped-fins:{grade}"],
                     appetite="some")  # fmt: skip
+    yield _line(3, "19:00", "reading", subject="tap", temp="12 C", ph="7.9", kh="7 dKH",
+                gh="9 dGH", chlorine="0.3 mg/L")  # fmt: skip
     yield _line(1, "19:30", "change", subject="Blue pool", volume="60 L")
     for day in range(10, 0, -1):
         yield _line(day, "18:05", "feed", vessel="Blue pool", amount="1.5 g", protein="36 %",
