@@ -36,7 +36,7 @@ from intake.science.peak import highest
 from intake.science.problem import Warn
 from intake.science.span import Span
 
-SHARES = tuple(step / 20.0 for step in range(21))
+SHARES = tuple(step / 10.0 for step in range(11))
 """Shares of vessel water a blend is looked at first; the highest is sought between them."""
 
 
@@ -115,7 +115,9 @@ def worst_blend(pair: Pair) -> tuple[float, float]:
         there = at_temperature(blend(pair.bag, pair.vessel, share), pair.vessel.temp_c)
         return aired(there).nh3_n_mg_l
 
-    return max((highest(of, SHARES) for of in (own, vessels)), key=lambda found: found[1])
+    return max(
+        (highest(of, SHARES, within=3e-4) for of in (own, vessels)), key=lambda found: found[1]
+    )
 
 
 def _at_both(pair: Pair, water: Water, opened: Callable[[Water], Water]) -> float:
