@@ -27,7 +27,9 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:
 
 def _range(a: Mapping[str, Any], key: str, unit: str) -> str:
     low, high = a[f"{key}_low"], a[f"{key}_high"]
-    return "no end" if low is None else show_range(low, high, unit)
+    if low is None or high == 0.0:
+        return "no end" if low is None else "no time"
+    return show_range(low, high, unit)
 
 
 def _told(a: dict[str, Any]) -> list[str]:
@@ -64,7 +66,7 @@ def _water(a: Mapping[str, Any]) -> Iterator[str]:
     if a["kh_used_per_day_meq_l"] is not None:
         used = show(a["kh_used_per_day_meq_l"] / MEQ_L_PER_DKH, "dKH", digits=2)
         left = a["kh_days_left"]
-        days = "not worked out" if left is None else f"{figure(left, 2)} days of it left"
+        days = f"{figure(left, 2)} days until it is low" if left else "it is low already"
         yield f"  KH                      {used} a day is used, {days}"
     else:
         yield "  KH                      not worked out"

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from intake.flows.desk import Book
+from intake.flows.dosed_water import STAGE_OF_ZONE
 from intake.flows.facts.things import ReadingFact, Vessel
 from intake.flows.facts.volumes import share_of
 from intake.flows.notes import Notes
@@ -188,7 +189,8 @@ def _oxygen(book: Book, vessel: Vessel, holds: Span, notes: Notes) -> tuple[Span
 def _fish(book: Book, vessel: Vessel, notes: Notes) -> tuple[Fish, ...]:
     animals = book.facts.occupants([vessel.id])
     if not animals:
-        notes.assume(f"no fish written down in {vessel.name}: nothing counted that uses oxygen")
+        brood = ", brood neither" if vessel.zone in STAGE_OF_ZONE else ""
+        notes.assume(f"no fish written down in {vessel.name}: no use of oxygen counted{brood}")
     else:
         notes.assume(
             "what fish use: measured on young goldfish at rest, twice as much when active, and "

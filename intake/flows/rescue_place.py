@@ -36,11 +36,9 @@ class Place:
         Its own water [L].
     water
         One of `intake.science.rescue.WATERS`.
-    advice, most
-        What changing a third of it, and the most that is changed at once, for tap water would
-        do; None where nobody read it.
-    tap_read
-        Whether the tap's pH and KH were read.
+    known, advice
+        Its readings, and what changing a third of it for tap water would do; None where nobody
+        read it.
     chlorine_mg_l
         Of the tap [mg/L], None where it was not read.
     """
@@ -49,9 +47,8 @@ class Place:
     volume_l: Span
     limits: ChangeLimits
     water: str = "unread"
+    known: Here | None = None
     advice: ChangeAdvice | None = None
-    most: ChangeAdvice | None = None
-    tap_read: bool = False
     chlorine_mg_l: float | None = None
     oxygen: OxygenHere | None = None
 
@@ -109,16 +106,14 @@ def _judged(place: Place, known: Here, *, fresh: bool) -> Place:
         Readings that are no water.
     """
     advice = known.advice(place.third_share)
-    most = known.advice(place.limits.largest_share)
     air = advice.now_open_air.nh3_n_mg_l.high
     told = not known.tap.pretended or allowed(air, None, place.limits.nh3_n_mg_l)
     water = "plain" if fresh and told else "unread"
     return replace(
         place,
         water="raises-ammonia" if _raises(advice, place.limits) else water,
+        known=known,
         advice=advice,
-        most=most,
-        tap_read=not known.tap.pretended,
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from shlex import quote
 from typing import Any
 
-from intake.flows.change_words import crash_text, nh3, percent
+from intake.flows.change_words import nh3, percent
 from intake.flows.chlorine_words import USUAL
 from intake.flows.crash_words import instead_keys, plan_lines
 from intake.flows.line_words import litres_said
@@ -35,7 +35,7 @@ def figures_of(place: Place, *, command: bool = False) -> Mapping[str, str]:
     most = place.volume_l.nominal * place.limits.largest_share
     a_day = bicarbonate_g(place.volume_l.low, place.limits.kh_rise_meq_l)
     if command:
-        known = place.vessel and place.volume_l.nominal
+        known = place.vessel and place.volume_l.nominal and place.water != "raises-ammonia"
         return {
             "vessel": quote(place.vessel) if place.vessel else "VESSEL",
             "third": quote(show(third, "L", group=False)) if known else "Q",
@@ -183,26 +183,25 @@ def _air_off(place: Place) -> Sum | None:
         return None
     low, middle, high = found.store().hours(TARGET_MG_L)
     start = "from now" if found.measured else "were it full"
-    hours = show_range(low, high, "h")
+    hours = "no time" if high == 0.0 else show_range(low, high, "h")
     text = f"without air, {start}, it is at {figure(TARGET_MG_L)} mg/L in {hours}"
     return text, {"oxygen_hours": middle, "oxygen_hours_low": low, "oxygen_hours_high": high}
 
 
 def _tap_change(place: Place) -> Sum | None:
-    most, share = place.most, place.limits.largest_share
-    if most is None:
+    known, share, limit = place.known, place.limits.largest_share, place.limits.nh3_n_mg_l
+    if known is None:
         return None
-    if not place.tap_read:
+    if known.tap.pretended:
         return "the tap's pH and KH are not read: what its water would do is not worked out", {}
-    worst = most.worst_n_mg_l or 0.0
-    keys = {"tap_change_percent": 100.0 * share, "tap_change_nh3_n_mg_l": worst,
-            "limit_n_mg_l": place.limits.nh3_n_mg_l}  # fmt: skip
-    if most.crash:
-        return crash_text(most, place.limits, share), keys
-    return (
-        f"a change of {percent(share)} for tap water makes NH3 up to "
-        f"{nh3(worst, place.limits.nh3_n_mg_l)}, limit {nh3(place.limits.nh3_n_mg_l)}"
-    ), keys
+    worst = known.advice(share).worst_n_mg_l or 0.0
+    keys = {
+        "tap_change_percent": 100.0 * share,
+        "tap_change_nh3_n_mg_l": worst,
+        "limit_n_mg_l": limit,
+    }
+    text = f"a change of {percent(share)} for tap water makes up to {nh3(worst, limit)} of NH3"
+    return f"{text} as its CO2 leaves, limit {nh3(limit)}", keys
 
 
 SUMS: Mapping[str, Callable[[Place], Sum | None]] = {

@@ -195,7 +195,16 @@ def test_a_crash_sends_to_the_rescue_and_names_no_share(desk: Desk) -> None:
     assert answer["ph_crash"] is True
     assert answer["next_change_percent"] is answer["next_change_l"] is None
     assert answer["do"]
-    assert "pH crash" in dict(screen.view(desk, "Tub").facts)["change"]
+    told = screen.view(desk, "Tub")
+    assert "pH crash" in dict(told.facts)["change"]
+    assert "it is low already" in dict(told.facts)["KH"]
+
+
+def test_too_little_already_is_no_time(desk: Desk) -> None:
+    read(desk, {**READ, "oxygen": "4 mg/L"})
+    bars = {bar.label: bar for bar in screen.view(desk, "Tub").bars}
+    assert (bars["now"].said, bars["now"].short) == ("no time", True)
+    assert "no time" not in bars["now, until 3 mg/L"].said
 
 
 def test_a_name_that_is_no_vessel(desk: Desk) -> None:

@@ -76,6 +76,7 @@ def test_gasping_in_a_crash_proposes_no_tap_change(desk: Desk) -> None:
     assert not any(text.startswith("Change") for text in answer["do"])
     assert answer["amounts"]["change_l"] is None
     assert "thiosulfate_g" not in answer["amounts"]
+    assert "intake record change Tub --volume Q" in answer["then_record"]
 
 
 def test_the_crash_is_told_with_the_nh3_it_forbids_and_the_way_out(desk: Desk) -> None:

@@ -63,6 +63,8 @@ def _bars(found: Ahead) -> Iterator[HoursBar]:
 def _bar(label: str, hours: Hours) -> HoursBar:
     low, _, high = hours
     said = "no end" if low is None else show_range(low, high, "h")
+    if high == 0.0:
+        said = "no time"
     if low is not None and (high is None or high > LONG_H):
         said = f"{figure(low, 2)} to over {LONG_H:.0f} h"
     short = low is not None and not allowed(low, NIGHT_H, None)
@@ -109,7 +111,8 @@ def _kh(found: Ahead) -> str:
     if made is None or days is None:
         return "not worked out: no feed written down this week"
     used = show(kh_used_meq_l(made) / MEQ_L_PER_DKH, "dKH", digits=2)
-    return f"{used} a day is used; {figure(days, 2)} days until it is low"
+    left = f"{figure(days, 2)} days until it is low" if days > 0.0 else "it is low already"
+    return f"{used} a day is used; {left}"
 
 
 def _change(found: Ahead) -> str:
