@@ -47,7 +47,16 @@ def _today(a: dict[str, Any]) -> list[str]:
         lines.append(f"    because {alert['because']}")
     for claim in a["claims"]:
         lines.append(f"claim {claim['shipment']}: {claim['state']}, closes {claim['closes_at']}")
+    for bag in a["bags"]:
+        lines.append(f"{bag['box'] or bag['shipment']} bag {bag['bag']}: {_bag(bag)}")
     return lines + _tasks(a)
+
+
+def _bag(bag: dict[str, Any]) -> str:
+    ends = f"lift at {bag['ends'][11:16]}" if bag["ends"] else ""
+    due = bag["next_reading"]
+    read = f"read at {due[11:16]}" if due and due < bag["ends"] else ""
+    return ", ".join(text for text in (bag["step"], bag["because"], ends, read) if text)
 
 
 def _checks(a: dict[str, Any]) -> list[str]:

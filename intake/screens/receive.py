@@ -16,6 +16,7 @@ from intake.screens.question import LinesScreen
 from intake.screens.receive_asks import answer_of, ask_shipment, ask_way
 from intake.screens.receive_keys import FEET, KEYS, LIST
 from intake.screens.receive_lines import bags_lines, choose_lines, doubt_texts, why_texts
+from intake.screens.receive_order import after, place
 from intake.screens.receive_records import ReceiveRecords
 from intake.screens.receive_run import card_lines, run_lines
 from intake.screens.theme import Look
@@ -37,9 +38,8 @@ class ReceiveScreen(ReceiveRecords):
         "range takes its place. Then the ways across stand side by side: the cursor begins on "
         "the one advised, enter takes it, another one asks a reason. In a run n is the next "
         "step, t a reading, h holds the bag shut whatever the clock says, g turns the charts. On "
-        "the list b adds a "
-        "bag and c writes down a claim; on the ways v says which vessel the fish go to. o is "
-        "another bag."
+        "the list b adds a bag and c writes down a claim; on the ways v says which vessel the fish go to. o is "
+        "the list of bags, the most urgent first and why, b in a bag the next by urgency."
     )
     FEET: ClassVar[tuple[Foot, ...]] = FEET[LIST]
     BUTTONS: ClassVar[tuple[tuple[str, str, str], ...]] = (
@@ -107,6 +107,8 @@ class ReceiveScreen(ReceiveRecords):
 
     def _listed(self, view: ReceiveList) -> None:
         self.list = view
+        if self.view is not None:
+            self.cursor = place(view.bags, self.view) or 0
         self.cursor = max(0, min(self.cursor, len(view.bags) - 1))
         self.view = None
         self._repaint()
@@ -217,16 +219,31 @@ class ReceiveScreen(ReceiveRecords):
         if self.view is None:
             bags = self.list.bags if self.list else ()
             if bags:
-                bag = bags[self.cursor]
-                self.ask(lambda jobs: jobs.bag(bag.box, bag.bag), self._show)
+                self._open(bags[self.cursor])
         elif self.face == "choose":
             self._choose()
         elif self.face == "settle":
             self.action_settle()
 
+    def action_next_bag(self) -> None:
+        """The bag after this one by urgency; on the list one more bag."""
+        if self.view is None:
+            self.action_add_bag()
+        else:
+            self.ask(lambda jobs: jobs.shipments(), self._next)
+
+    def _next(self, found: ReceiveList) -> None:
+        bag = None if self.view is None else after(found.bags, self.view)
+        if bag is not None:
+            self.editing, self.chart = False, 0
+            self._open(bag)
+
+    def _open(self, bag: BagLine) -> None:
+        self.ask(lambda jobs: jobs.bag(bag.box, bag.bag), self._show)
+
     def action_other_bag(self) -> None:
         """The list of bags."""
-        self.editing, self.view = False, None
+        self.editing = False
         self.ask(lambda jobs: jobs.shipments(), self._listed)
 
     def action_edit_bag(self) -> None:

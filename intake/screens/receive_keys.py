@@ -30,7 +30,8 @@ FEET = {
     ),
     "run": (
         Foot("g", "g", "Chart"),
-        Foot("o", "o", "Other bag"),
+        Foot("b", "b", "Next bag"),
+        Foot("o", "o", "Bags"),
         Foot("w", "w", "Why"),
         Foot("x", "x", "Doubts"),
         _BACK,
@@ -55,7 +56,7 @@ KEYS = (
     ("x", "doubts"),
     ("w", "why"),
     ("v", "vessel"),
-    ("b", "add_bag"),
+    ("b", "next_bag"),
     ("c", "claim"),
     ("g", "chart"),
 )

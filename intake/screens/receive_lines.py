@@ -164,7 +164,9 @@ def curves(view: ReceiveView, width: int, rows: int, look: Look) -> list[Content
 
 def bags_lines(view: ReceiveList, cursor: int, width: int, rows: int, look: Look) -> list[Content]:
     """Shipments on hand and the bags waiting, two rows each."""
-    lines = [look.say(("Receive", "bold"), (f"  {len(view.bags)} bags on hand", "ink"))]
+    count = f"  {len(view.bags)} bags on hand"
+    count += ", urgent first" if width >= 60 else ""
+    lines = [look.say(("Receive", "bold"), (count, "ink"))]
     for claim in view.claims[:2]:
         lines.append(look.say(("▲ ", "care"), (shorten(claim, width - 2), "ink")))
     for name, detail in view.shipments[:3]:
@@ -185,7 +187,11 @@ def _bag(bag: BagLine, here: bool, width: int, look: Look) -> list[Content]:
     steps = steps_line(bag.step, look)
     if head.cell_length + steps.cell_length + 2 <= width:
         head = ends(head, steps, width)
-    return [head, look.say(bar, "  ", (shorten(bag.said, width - 4), "soft"))]
+    why = f"   {bag.why}" if bag.why else ""
+    said = shorten(bag.said, width - 4 - len(why)) if len(why) < width - 10 else ""
+    return [
+        head, look.say(bar, "  ", (said, "soft"), (shorten(why, width - 4), "ink")),
+    ]  # fmt: skip
 
 
 def doubt_texts(view: ReceiveView) -> tuple[str, ...]:

@@ -203,7 +203,7 @@ async def fish_in(k: Keeper) -> None:
     for bag, name, alive, variety, time in bags:
         k.at(10, time)
         if bag == 2:
-            await k.keys("down", "enter")
+            await k.keys("enter")  # what is not settled stands first
         while screen.face == "run":
             await k.keys("n")
         assert screen.face == "settle"

@@ -13,7 +13,7 @@ from datetime import timedelta
 from intake.flows.crossing import bag_reading, hours_packed, vessel_reading
 from intake.flows.crossing_run import crossing
 from intake.flows.desk import Book, Desk, at_work
-from intake.flows.facts.things import Bag, Shipment, Vessel
+from intake.flows.facts.things import Shipment, Vessel
 from intake.flows.jobs.receive_bag import (
     OnHand,
     choices,
@@ -36,8 +36,9 @@ from intake.flows.jobs.receive_record import (
     next_step,
     shipment_new,
 )
-from intake.flows.jobs.receive_run import ON_HAND_DAYS, run_view, running
+from intake.flows.jobs.receive_run import next_reading_at, run_view, running
 from intake.flows.jobs.receive_settle import settle, what_if
+from intake.flows.jobs.receive_triage import in_order, shipments_on_hand
 from intake.flows.jobs.receive_ways import (
     NH3_UNIT,
     assumed_texts,
@@ -53,6 +54,7 @@ from intake.flows.views.parts import Bar
 from intake.flows.views.receive import BagLine, Doubt, Method, ReceiveList, ReceiveView
 from intake.science.acclimation_readings import Known
 from intake.science.problem import Problem
+from intake.science.triage import Urgency
 
 __all__ = [
     "bag", "bag_new", "bag_save", "checkpoint", "choose", "claim", "hold", "next_step",
@@ -64,34 +66,14 @@ OLD_H = 24
 
 
 def shipments(desk: Desk) -> ReceiveList:
-    """Shipments on hand with their bags, the newest first."""
+    """Shipments on hand, the newest first; their bags, the most urgent first."""
     with at_work(desk) as book:
-        on_list = [s for s in book.facts.of_kind(Shipment) if s.present and _waits(book, s)]
-        on_list.sort(key=lambda s: (s.delivered or s.since, s.id), reverse=True)
+        on_list = shipments_on_hand(book)
         return ReceiveList(
             tuple((s.name, _from(book, s)) for s in on_list),
-            tuple(_line(book, it) for s in on_list for it in _bags(book, s) or [_first(book, s)]),
+            tuple(_line(book, it, urgent) for it, urgent in in_order(book)),
             tuple(_claim(book, s) for s in on_list if claim_state(s, book.now) != "closed"),
         )
-
-
-def _bags(book: Book, shipment: Shipment) -> list[OnHand]:
-    boxes = [book.facts.box(b) for b in shipment.boxes]
-    return [OnHand(shipment, box, box.bags[n]) for box in boxes for n in sorted(box.bags)]
-
-
-def _first(book: Book, shipment: Shipment) -> OnHand:
-    """The first bag of a shipment of which none is recorded yet; answering makes it."""
-    box = book.facts.box(shipment.boxes[0]) if shipment.boxes else None
-    return OnHand(shipment, box, Bag(1, book.now))
-
-
-def _waits(book: Book, shipment: Shipment) -> bool:
-    """Whether it came lately, and has a bag that is not settled or no bag yet."""
-    if book.now - (shipment.delivered or shipment.since) > timedelta(days=ON_HAND_DAYS):
-        return False
-    bags = _bags(book, shipment)
-    return not bags or any(step_of(book, it) != "settled" for it in bags)
 
 
 def _from(book: Book, shipment: Shipment) -> str:
@@ -108,9 +90,10 @@ def _claim(book: Book, shipment: Shipment) -> str:
     return f"{shipment.name}: claim by {clock_text(book, closes)}"
 
 
-def _line(book: Book, it: OnHand) -> BagLine:
+def _line(book: Book, it: OnHand, urgent: Urgency) -> BagLine:
     step = step_of(book, it)
-    return BagLine(it.box_name, it.bag.number, fish_text(it.bag), step, _line_said(book, it, step))
+    said = _line_said(book, it, step)
+    return BagLine(it.box_name, it.bag.number, fish_text(it.bag), step, said, urgent.why)
 
 
 def _line_said(book: Book, it: OnHand, step: str) -> str:
@@ -121,8 +104,12 @@ def _line_said(book: Book, it: OnHand, step: str) -> str:
         return ", ".join(names) if names else "none alive"
     run = crossing(book, it.bag)
     if run is not None and not run.over:
-        lift = f", lift at {clock_text(book, run.ends)}" if run.waiting else ""
-        return f"step {run.now + 1} of {run.last + 1}{lift}"
+        if not run.waiting:
+            return f"step {run.now + 1} of {run.last + 1}"
+        due = next_reading_at(run) if run.now == run.timed else None
+        read = "" if due is None or due >= run.ends else f", read at {clock_text(book, due)}"
+        lift = f"lift at {clock_text(book, run.ends)}"
+        return f"step {run.now + 1} of {run.last + 1}, {lift}{read}"
     return {
         "open": "still shut",
         "read": "water not read yet",

@@ -19,6 +19,7 @@ class BagLine:
     fish: str
     step: str  # one of STEPS, "settled"
     said: str
+    why: str = ""  # what puts it where it stands: "NH3 in it up to 0.08 mg/L as N, limit 0.05"
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +27,7 @@ class ReceiveList:
     """Shipments on hand. Empty: one sentence and the key that begins one."""
 
     shipments: tuple[tuple[str, str], ...]  # (name, "from A. Breeder, delivered 17:40")
-    bags: tuple[BagLine, ...]
+    bags: tuple[BagLine, ...]  # the most urgent first
     claims: tuple[str, ...] = ()
 
 
