@@ -124,7 +124,7 @@ def foretell(
     if known.fed is not None and known.made_n_mg_l is not None:
         notes.assumptions += known.fed.assumed
         say_feed(notes, known.fed, known.made_n_mg_l, known.volume_l.low)
-    later = _next(known, advice, share)
+    later = after_share(known, advice, share)
     if later is not None and (text := next_text(later)):
         keys |= {"next_change_h": later.next_change_h, "kh_days_left": later.kh_days_left}
         notes.because.append(f"the next change is due {text}")
@@ -133,7 +133,7 @@ def foretell(
     return keys
 
 
-def _next(known: Here, advice: ChangeAdvice, share: float) -> ChangeAdvice | None:
+def after_share(known: Here, advice: ChangeAdvice, share: float) -> ChangeAdvice | None:
     """What can be said of the water once it is changed; None in a crash."""
     if advice.crash or advice.likely is None:
         return None

@@ -168,13 +168,22 @@ def _open_air_text(found: Needed) -> str:
     return f"were its CO2 that of open air, {percent(found.share_per_day)} a day would do"
 
 
-def next_text(advice: ChangeAdvice) -> str | None:
-    """When the next change is due and what makes it so; None where feed is not known."""
+def next_due(advice: ChangeAdvice) -> tuple[str, str] | None:
+    """When the next change is due and for what, NH3 or KH; None where feed is not known."""
     hours = advice.next_change_h
     if hours is None:
         return None
-    why = "NH3 is at its limit" if hours == advice.hours_to_limit else "KH is low"
-    return f"now: {why}" if hours <= 0 else f"in {time_text(hours)}, when {why}"
+    what = "NH3" if hours == advice.hours_to_limit else "KH"
+    return ("now" if hours <= 0 else f"in {time_text(hours)}"), what
+
+
+def next_text(advice: ChangeAdvice) -> str | None:
+    """The same as the end of a sentence."""
+    due = next_due(advice)
+    if due is None:
+        return None
+    why = "NH3 is at its limit" if due[1] == "NH3" else "KH is low"
+    return f"now: {why}" if due[0] == "now" else f"{due[0]}, when {why}"
 
 
 def advice_keys(advice: ChangeAdvice, limits: ChangeLimits, share: float | None) -> dict[str, Any]:

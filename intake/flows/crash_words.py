@@ -22,6 +22,25 @@ def plan_lines(plan: CrashPlan) -> tuple[str, ...]:
     return tuple(_lines(plan))
 
 
+def short_lines(plan: CrashPlan) -> tuple[str, ...]:
+    """The same in few words, as it stands beside a field."""
+    out, raised = first_changes(plan), [s for s in plan.steps if s.raises_kh]
+    lines = ["no feed, no bicarbonate yet, no more air than runs now unless fish gasp"]
+    if out:
+        first = out[0]
+        times = (
+            "once" if len(out) == 1 else f"{len(out)} times, every {HOURS_BETWEEN_CHANGES:.0f} h"
+        )
+        lines.append(f"{show(first.change_l, 'L')} out, {times}; in: {new_water(first)}")
+    if raised:
+        lines.append(
+            f"then {show(plan.kh_rise_g, 'g')} of bicarbonate a day, 1 dKH, to "
+            f"{dkh(plan.steps[-1].after.mixed.alk_meq_l)}; soft changes between"
+        )
+    lines.append("test TAN and KH before every step")
+    return tuple(lines)
+
+
 def _lines(plan: CrashPlan) -> Iterator[str]:
     yield (
         "no feed, no large tap change, no bicarbonate yet: each raises the pH, and with it the "

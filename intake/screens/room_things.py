@@ -1,4 +1,4 @@
-"""What a room keeps beside vessels and fish: tools, kits, products, people."""
+"""What a room keeps beside vessels and fish: tools, kits, products, people, its tap."""
 
 from __future__ import annotations
 
@@ -38,7 +38,18 @@ FIELDS = {
         Asked("phone", "telephone", WORDS),
     ),
     "keeper": (Asked("name", "name", WORDS, needed=True),),
+    "tap": (
+        Asked("ph", "pH", "ph"),
+        Asked("kh", "KH", "alkalinity", "dKH"),
+        Asked("temp", "temperature", "temperature", "C"),
+        Asked("tan", "TAN", "tan", "mg/L as N"),
+        Asked("chlorine", "free chlorine", "chlorine", "mg/L"),
+        Asked("combined", "combined chlorine", "chlorine", "mg/L"),
+        Asked("salt", "salt", "salt", "g/L"),
+    ),
 }
+TITLES = {"tap": "Tap water"}
+WHY = {"tap": "new water is taken to be like this; test it again when it may have changed."}
 
 
 def ask_room_thing(screen: RoomScreen[None], then: Callable[[Recorded], None]) -> None:
@@ -59,8 +70,8 @@ def ask_room_thing(screen: RoomScreen[None], then: Callable[[Recorded], None]) -
             if answer:
                 screen.record(lambda jobs: jobs.room_add(kind, answer), then)
 
-        why = "added with what is known; the rest can be corrected later."
-        form = FormScreen(f"New {kind}", FIELDS[kind], why, there[kind])
-        screen.app.push_screen(form, typed)
+        why = WHY.get(kind, "added with what is known; the rest can be corrected later.")
+        title = TITLES.get(kind, f"New {kind}")
+        screen.app.push_screen(FormScreen(title, FIELDS[kind], why, there[kind]), typed)
 
     screen.ask(lambda jobs: jobs.room_things(), kinds)

@@ -34,11 +34,11 @@ class TodayScreen(TodayRecords):
     HELP: ClassVar[str] = (
         "The list is the walk, clean vessels first, in the order of your feet. Stand at a vessel "
         "and press a when every fish there was looked at and nothing was seen; s to write down "
-        "what was seen; y how they ate; w for a water test. A rule across the list says wash "
-        "hands. t lists what is due here, each done or skipped; k skips at once. f writes down "
-        "a death. x stops a treatment, which is never held back. e opens what the room says. "
-        "A vessel that is done folds to one line; u corrects an entry, with a reason. r keeps "
-        "scales, kits, bottles and people."
+        "what was seen; y how they ate; g what was fed; w for a water test. A rule across the "
+        "list says wash hands. t lists what is due here, each done or skipped; k skips at once. "
+        "f writes down a death. x stops a treatment, which is never held back. e opens what the "
+        "room says. A vessel that is done folds to one line; u corrects an entry. r keeps "
+        "scales, kits, bottles, people and what the tap's water is."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("d", "d", "Dose"),
@@ -65,6 +65,7 @@ class TodayScreen(TodayRecords):
         Binding("f", "dead", show=False),
         Binding("x", "stop", show=False),
         Binding("y", "appetite", show=False),
+        Binding("g", "feed", show=False),
         Binding("slash", "find", show=False),
         Binding("u", "correct", show=False),
         Binding("e", "alerts", show=False),

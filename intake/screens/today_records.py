@@ -9,7 +9,7 @@ from intake.flows.views.parts import Recorded
 from intake.flows.views.today import RoundStop, SeenChoice, TodayView
 from intake.screens.question import FormScreen, PickScreen
 from intake.screens.room_screen import RoomScreen
-from intake.screens.widgets.quantity_field import CHANGE, Asked
+from intake.screens.widgets.quantity_field import WORDS, Asked
 
 WATER_TEST = (
     Asked("temp", "temperature", "temperature", "C"),
@@ -19,6 +19,13 @@ WATER_TEST = (
     Asked("no2", "nitrite", "no2", "mg/L as NO2"),
 )
 """What a daily test asks; more readings have their own command."""
+FEED = (
+    Asked("amount", "food given", "mass", "g", needed=True),
+    Asked("protein", "protein, on the label", "percent", "%"),
+    Asked("food", "which food", WORDS),
+    Asked("eaten", "eaten: all, some, none", WORDS, one_of=("all", "some", "none")),
+)
+"""What is asked of a feed."""
 APPETITES = (("all", "all of it"), ("some", "some of it"), ("none", "nothing"))
 
 
@@ -81,18 +88,25 @@ class TodayRecords(RoomScreen[None]):
         self.app.push_screen(FormScreen(f"Water test  {stop.vessel}", asked, why), answered)
 
     def action_change(self) -> None:
-        """How much water was changed."""
+        """How much water was changed, and what that does."""
+        from intake.screens.change import ask_change
+
+        stop = self.stop
+        if stop is not None:
+            ask_change(self, stop.vessel, self.written)
+
+    def action_feed(self) -> None:
+        """Food given to the vessel under the cursor."""
         stop = self.stop
         if stop is None:
             return
 
         def answered(typed: Mapping[str, str] | None) -> None:
             if typed:
-                self.record(lambda jobs: jobs.change(stop.vessel, typed["volume"]), self.written)
+                self.record(lambda jobs: jobs.feed(stop.vessel, typed), self.written)
 
-        asked = (Asked("volume", "water changed, or 30 %", CHANGE, "L", needed=True),)
-        why = "a change takes medicine and salt out with the water; what is due again is offered."
-        self.app.push_screen(FormScreen(f"Change  {stop.vessel}", asked, why), answered)
+        why = "what a day's feed is tells when the next water change is due."
+        self.app.push_screen(FormScreen(f"Feed  {stop.vessel}", FEED, why), answered)
 
     def action_dose(self) -> None:
         """Goes to Dose with this vessel."""

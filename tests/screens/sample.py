@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 from intake.flows.views.calendar import CalendarView
+from intake.flows.views.change import ChangeView
 from intake.flows.views.dose import (
     ConditionShown,
     DoseAsk,
@@ -39,6 +40,7 @@ from intake.flows.views.today import Alert, RoundStop, RoundTask, SeenChoice, To
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
 from intake.science.problem import Problem, Unreadable
 from tests.screens.sample_calendar import CALENDAR
+from tests.screens.sample_change import FORETOLD, WATER_NOW
 from tests.screens.sample_fish import fish_detail, fish_page, fish_row, fish_view
 from tests.screens.sample_protocols import PROTOCOLS
 from tests.screens.sample_protocols import opened as opened_protocol
@@ -354,6 +356,7 @@ class SampleRoom:
             KeptKind("product", "bottle or packet", "none yet"),
             KeptKind("person", "vet, seller or helper", "none yet"),
             KeptKind("keeper", "keeper, who records", "K"),
+            KeptKind("tap", "tap water", "none yet"),
         )
 
     def room_add(self, kind: str, typed: Mapping[str, str]) -> Recorded:
@@ -402,8 +405,18 @@ class SampleRoom:
     def reading(self, vessel: str, typed: Mapping[str, str]) -> Recorded:
         return self._write("reading", vessel, dict(typed))
 
-    def change(self, vessel: str, volume: str) -> Recorded:
-        return self._write("change", vessel, volume)
+    def change_foretold(
+        self,
+        vessel: str,  # noqa: ARG002 - the protocol's signature
+        typed: Mapping[str, str],
+    ) -> ChangeView:
+        return FORETOLD if typed.get("volume") else WATER_NOW
+
+    def change(self, vessel: str, typed: Mapping[str, str]) -> Recorded:
+        return self._write("change", vessel, dict(typed))
+
+    def feed(self, vessel: str, typed: Mapping[str, str]) -> Recorded:
+        return self._write("feed", vessel, dict(typed))
 
     def skip(self, task: str, why: str) -> Recorded:
         return self._write("skip", task, why)

@@ -112,7 +112,7 @@ async def test_a_number_typed_fast_into_a_new_form_is_whole() -> None:
         await pilot.press("c", *"60", "enter")
         await settled(pilot)
         del app
-        assert room.wrote == [("change", ("North tub", "60 L"))]
+        assert room.wrote == [("change", ("North tub", {"volume": "60 L"}))]
 
 
 async def test_digits_type_in_a_field() -> None:

@@ -10,6 +10,7 @@ from intake.flows import papers
 from intake.flows.desk import Desk
 from intake.flows.jobs import (
     calendar,
+    change,
     doses,
     entries,
     fish,
@@ -29,6 +30,7 @@ from intake.flows.jobs import (
 )
 from intake.flows.usage import RoomTrouble, Usage
 from intake.flows.views.calendar import CalendarView
+from intake.flows.views.change import ChangeView
 from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
 from intake.flows.views.entries import EntryLine, EntryView
 from intake.flows.views.fish import FishDetail, FishPage, FishView
@@ -140,8 +142,14 @@ class RoomJobs:
     def reading(self, vessel: str, typed: Mapping[str, str]) -> Recorded:
         return today_record.reading(self.desk, vessel, typed)
 
-    def change(self, vessel: str, volume: str) -> Recorded:
-        return today_record.change(self.desk, vessel, volume)
+    def change_foretold(self, vessel: str, typed: Mapping[str, str]) -> ChangeView:
+        return change.foretold(self.desk, vessel, typed)
+
+    def change(self, vessel: str, typed: Mapping[str, str]) -> Recorded:
+        return change.change(self.desk, vessel, typed)
+
+    def feed(self, vessel: str, typed: Mapping[str, str]) -> Recorded:
+        return today_record.feed(self.desk, vessel, typed)
 
     def skip(self, task: str, why: str) -> Recorded:
         return today_record.skip(self.desk, task, why)

@@ -7,10 +7,10 @@ from dataclasses import replace
 from pathlib import Path
 
 from intake import clock, paths
-from intake.flows.desk import Desk, at_work
+from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import KeptTool, Kit, Person, Product
 from intake.flows.jobs.refusals import as_unreadable
-from intake.flows.jobs.words import recorded, write
+from intake.flows.jobs.words import reading_shown, recorded, write
 from intake.flows.kit_shelf import kit_text
 from intake.flows.record import record
 from intake.flows.rooms import new_room
@@ -95,12 +95,14 @@ def room_things(desk: Desk) -> tuple[KeptKind, ...]:
         products = [f"{p.name} {p.strength}" for p in facts.of_kind(Product)]
         people = [f"{p.name}, {p.role}" for p in facts.of_kind(Person)]
         keepers = list(facts.keepers)
+        tap = [_tap_text(book, name) for name in TAP if name in facts.tap]
     kinds = (
         ("tool", "scale or syringe", tools),
         ("kit", "test kit or meter", kits),
         ("product", "bottle or packet", products),
         ("person", "vet, seller or helper", people),
         ("keeper", "keeper, who records", keepers),
+        ("tap", "tap water", tap),
     )
     return tuple(
         KeptKind(kind, title, "; ".join(there) or "none yet", tuple(there))
@@ -108,8 +110,18 @@ def room_things(desk: Desk) -> tuple[KeptKind, ...]:
     )
 
 
+TAP = {"ph": "pH", "kh": "KH", "temp": "", "tan": "TAN", "chlorine": "chlorine",
+       "combined": "combined", "salt": "salt"}  # fmt: skip
+"""What is told of the tap, and the word before it."""
+
+
+def _tap_text(book: Book, name: str) -> str:
+    shown = reading_shown(book, book.facts.tap[name])
+    return " ".join(t for t in (TAP[name], shown.text, shown.unit) if t)
+
+
 def room_add(desk: Desk, kind: str, typed: Mapping[str, str]) -> Recorded:
-    """One more tool, kit, product, person or keeper, through the form commands use too.
+    """One more tool, kit, product, person, keeper or test of the tap, as commands record it.
 
     Raises
     ------
@@ -119,4 +131,6 @@ def room_add(desk: Desk, kind: str, typed: Mapping[str, str]) -> Recorded:
     given: dict[str, object] = {k.replace("-", "_"): v.strip() for k, v in typed.items()}
     given = {k: v for k, v in given.items() if v}
     with as_unreadable():
+        if kind == "tap":
+            return write(desk, "reading", {"subject": "tap", **given}, "tap water")
         return write(desk, kind, given, f"{kind} {given.get('name', '')}".strip())

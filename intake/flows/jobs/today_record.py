@@ -12,8 +12,6 @@ from intake.flows.jobs.words import recorded, write
 from intake.flows.record import Said, record
 from intake.flows.views.parts import Recorded
 from intake.flows.views.today import SeenChoice
-from intake.science.figures import figure
-from intake.science.show import show
 
 
 def all_well(desk: Desk, vessel: str) -> Recorded:
@@ -69,25 +67,11 @@ def reading(desk: Desk, vessel: str, typed: Mapping[str, str]) -> Recorded:
     return recorded(desk, answer, f"{vessel}: water test")
 
 
-def change(desk: Desk, vessel: str, volume: str) -> Recorded:
-    """One water change, by volume or per cent; what it took out of a treatment is offered next."""
-    name = "percent" if volume.strip().endswith("%") else "volume"
+def feed(desk: Desk, vessel: str, typed: Mapping[str, str]) -> Recorded:
+    """Food given: what a day's feed is tells when the next change is due."""
+    given = {k: v for k, v in typed.items() if v.strip()}
     with as_unreadable():
-        answer = record(desk, "change", {"subject": vessel, name: volume})
-    litres_ = show(answer["changed_l"], "L")
-    back = [r for r in answer.get("residue", ()) if r["after_change"] == "replace"]
-    text = "; ".join(
-        f"{r['treatment']} goes from {figure(r['before'], 3)} to {figure(r['after'], 3)} "
-        f"{r['unit']}, d doses it"
-        for r in back
-    )
-    return recorded(
-        desk,
-        answer,
-        f"{vessel}: {litres_} changed",
-        next_text=text,
-        offer="dose" if back else "",
-    )
+        return write(desk, "feed", {"vessel": vessel, **given}, f"{vessel}: fed {given['amount']}")
 
 
 def skip(desk: Desk, task: str, why: str) -> Recorded:

@@ -21,7 +21,7 @@ class FirstStart:
 class KeptKind:
     """One kind of thing a room keeps on its shelf, with what is there of it."""
 
-    kind: str  # "tool" | "kit" | "product" | "person" | "keeper"
+    kind: str  # "tool" | "kit" | "product" | "person" | "keeper" | "tap"
     title: str
     there: str  # "kitchen scale 1 g, pocket scale 0.1 g", "none yet"
     items: tuple[str, ...] = ()  # the same, one by one
