@@ -96,4 +96,4 @@ def test_feed_and_tap_go_through_the_same_forms(desk: Desk) -> None:
         assert facts.tap["combined"].value == 1.0
         assert facts.tap["kh"].value == pytest.approx(8 * 0.356634), "what was tested before stays"
     told = next(k for k in jobs.room_things() if k.kind == "tap")
-    assert told.there.startswith("pH 7.6; KH 8 dKH")
+    assert told.there.startswith("pH 7.6, KH 8 dKH")

@@ -95,7 +95,7 @@ def room_things(desk: Desk) -> tuple[KeptKind, ...]:
         products = [f"{p.name} {p.strength}" for p in facts.of_kind(Product)]
         people = [f"{p.name}, {p.role}" for p in facts.of_kind(Person)]
         keepers = list(facts.keepers)
-        tap = [_tap_text(book, name) for name in TAP if name in facts.tap]
+        tap = _tap(book)
     kinds = (
         ("tool", "scale or syringe", tools),
         ("kit", "test kit or meter", kits),
@@ -115,9 +115,15 @@ TAP = {"ph": "pH", "kh": "KH", "temp": "", "tan": "TAN", "chlorine": "chlorine",
 """What is told of the tap, and the word before it."""
 
 
-def _tap_text(book: Book, name: str) -> str:
-    shown = reading_shown(book, book.facts.tap[name])
-    return " ".join(t for t in (TAP[name], shown.text, shown.unit) if t)
+def _tap(book: Book) -> list[str]:
+    """The newest reading of each, in one line; nothing where it was never tested."""
+    shown = [
+        (word, reading_shown(book, book.facts.tap[name]))
+        for name, word in TAP.items()
+        if name in book.facts.tap
+    ]
+    said = [" ".join(t for t in (word, s.text, s.unit) if t) for word, s in shown]
+    return [", ".join(said)] if said else []
 
 
 def room_add(desk: Desk, kind: str, typed: Mapping[str, str]) -> Recorded:
