@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from functools import wraps
-from typing import ParamSpec, TypeVar
+from collections.abc import Mapping
 
 from intake.flows import papers
 from intake.flows.desk import Desk
@@ -28,7 +26,7 @@ from intake.flows.jobs import (
     today_record,
     vessels,
 )
-from intake.flows.usage import RoomTrouble, Usage
+from intake.flows.jobs.refusals import two_ways
 from intake.flows.views.calendar import CalendarView
 from intake.flows.views.change import ChangeView
 from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
@@ -43,25 +41,6 @@ from intake.flows.views.receive import ReceiveList, ReceiveView
 from intake.flows.views.start import FirstStart, KeptKind
 from intake.flows.views.today import SeenChoice, TodayView
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
-from intake.science.problem import Problem, Refused, Unreadable
-
-P = ParamSpec("P")
-R = TypeVar("R")
-
-
-def _said(method: Callable[P, R]) -> Callable[P, R]:
-    """Screens know two ways of not getting an answer: a problem in a field, and a refusal."""
-
-    @wraps(method)
-    def answered(*args: P.args, **kwargs: P.kwargs) -> R:
-        try:
-            return method(*args, **kwargs)
-        except Usage as usage:
-            raise Unreadable(Problem("needed", str(usage))) from usage
-        except RoomTrouble as trouble:
-            raise Refused(trouble.code, trouble.text, way_out=trouble.hint) from trouble
-
-    return answered
 
 
 class RoomJobs:
@@ -298,4 +277,4 @@ class RoomJobs:
 
 for _name, _method in list(vars(RoomJobs).items()):
     if not _name.startswith("_"):
-        setattr(RoomJobs, _name, _said(_method))
+        setattr(RoomJobs, _name, two_ways(_method))

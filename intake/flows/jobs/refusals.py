@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import wraps
+from typing import ParamSpec, TypeVar
 
-from intake.flows.usage import Usage
-from intake.science.problem import Problem, Unreadable
+from intake.flows.usage import RoomTrouble, Usage
+from intake.science.problem import Problem, Refused, Unreadable
+
+P = ParamSpec("P")
+R = TypeVar("R")
 
 
 @contextmanager
@@ -25,3 +30,18 @@ def as_unreadable() -> Iterator[None]:
         code = "reason-missing" if text.endswith("--why") or "--why:" in text else "unit-missing"
         path = "--why" if code == "reason-missing" else ""
         raise Unreadable(Problem(code, text, "", path)) from missing
+
+
+def two_ways(method: Callable[P, R]) -> Callable[P, R]:
+    """Screens know two ways of not getting an answer: a problem in a field, and a refusal."""
+
+    @wraps(method)
+    def answered(*args: P.args, **kwargs: P.kwargs) -> R:
+        try:
+            return method(*args, **kwargs)
+        except Usage as usage:
+            raise Unreadable(Problem("needed", str(usage))) from usage
+        except RoomTrouble as trouble:
+            raise Refused(trouble.code, trouble.text, way_out=trouble.hint) from trouble
+
+    return answered
