@@ -10,7 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 
-from intake.flows.views.parts import Wrong
+from intake.flows.views.parts import Recorded, Wrong
 from intake.science.problem import Refused, Unreadable
 from intake.screens.question import BACK_KEY, HELP_KEY, PickScreen, QuestionScreen
 from intake.screens.room_screen import RoomScreen
@@ -68,6 +68,7 @@ class WrongScreen(QuestionScreen[None]):
         super().__init__()
         self._vessel = vessel
         self._bag = bag
+        self._noted = False
         self._shown = FIRST
 
     def compose_body(self) -> ComposeResult:
@@ -115,9 +116,17 @@ class WrongScreen(QuestionScreen[None]):
             )
 
     def _note_gasping(self, box: str, bag: int) -> None:
-        """Written down after it is shown what to do, without a question."""
+        """Written down after it is shown what to do, without a question, once for a held key."""
+        if self._noted:
+            return
         typed = {GASPING: "yes"}
-        self.record(lambda jobs: jobs.bag_save(box, bag, typed), lambda _recorded: None)
+        self.record(
+            lambda jobs: jobs.bag_save(box, bag, typed), self._was_noted, failed=self._not_read
+        )
+
+    def _was_noted(self, recorded: Recorded) -> None:
+        self._noted = True
+        del recorded
 
     def _show(self, wrong: Wrong) -> None:
         lift = self._lift()

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import pytest
 from textual.widgets import Input
 
-from intake.flows.views.parts import Wrong
+from intake.flows.views.parts import Recorded, Wrong
 from intake.science.problem import Refused
 from intake.screens.app import MODES
 from intake.screens.guard import DEAD_S
@@ -101,8 +103,9 @@ async def test_gasping_on_receive_shows_the_lift_and_then_writes_it_down() -> No
         assert "Air stone on full" in text
         assert room.wrote == [("bag", ("Box 14", 2, {"gasping": "yes"}))]
         assert problems(app) == []
-        await press(pilot, "g")
+        await press(pilot, "g", "g", "g")
         assert " ".join(text_of(app).split()).count("bag 2: open it") == 1
+        assert len(room.wrote) == 1, "a drip or a held key is no second entry"
 
 
 async def test_gasping_needs_no_question_on_any_face_of_a_bag() -> None:
@@ -116,3 +119,24 @@ async def test_gasping_needs_no_question_on_any_face_of_a_bag() -> None:
             (wrote,) = room.wrote
             assert wrote[0] == "bag"
             assert wrote[1][-1] == {"gasping": "yes"}
+
+
+async def test_gasping_that_cannot_be_written_shows_what_to_do_and_is_tried_again() -> None:
+    class Locked(SampleRoom):
+        tries = 0
+
+        def bag_save(self, box: str, bag: int, typed: Mapping[str, str]) -> Recorded:
+            self.tries += 1
+            if self.tries == 1:
+                raise Refused("room-locked", "another program writes in it")
+            return super().bag_save(box, bag, typed)
+
+    room = Locked()
+    async with opened("receive", room=room) as (app, pilot, _room):
+        await press(pilot, "down", "0", "g")
+        text = " ".join(text_of(app).split())
+        assert "bag 2: open it and lift the fish across" in text
+        assert "holds all the same" in text
+        assert room.wrote == []
+        await press(pilot, "g", "g")
+        assert len(room.wrote) == 1
