@@ -10,6 +10,7 @@ import pytest
 from intake.flows.correct import correct, entry_in
 from intake.flows.desk import Desk, at_work
 from intake.flows.feeding import Feeding, feeding
+from intake.flows.kept import forget
 from intake.flows.record import Said, record
 from intake.science.problem import Unreadable
 from tests.cli.ask import ask
@@ -240,3 +241,23 @@ def test_what_is_typed_wrong_is_named_and_nothing_written(
     with pytest.raises(Unreadable) as told:
         change(desk, **typed)
     assert path in {p.path for p in told.value.problems}
+
+
+def test_what_was_folded_entry_by_entry_is_what_a_fresh_fold_finds(desk: Desk) -> None:
+    tap(desk, chlorine="0.2 mg/L", combined="1 mg/L")
+    first = fed(desk, "2026-11-08 08:00", "9 g")
+    fed(desk, "2026-11-19 08:00", "3 g", protein="40 %")
+    record(then(desk, "2026-11-20 11:00"), "feed", {"vessel": "Tub", "amount": "2 g"},
+           Said(when="2026-11-18 08:00", why="found in the notebook"))  # fmt: skip
+    correct(then(desk, TODAY), first, {"amount": "1 g"}, Said(why="misread"))
+    put(desk, "2026-11-20 11:30", "reading", subject="tap", combined="0.5 mg/L")
+
+    def seen() -> tuple[object, ...]:
+        with at_work(then(desk, TODAY)) as book:
+            vessel = book.facts.vessel_named("Tub")
+            assert vessel is not None
+            return vessel.feeds, dict(book.facts.tap)
+
+    kept = seen()
+    forget(desk.room)
+    assert seen() == kept

@@ -157,3 +157,17 @@ def test_what_has_no_crash_in_it_needs_no_steps() -> None:
     plan = crash_plan(300, water(7.4, 5.0), TAP)
     assert plan.reaches
     assert plan.steps == ()
+
+
+def test_as_ammonia_rises_the_advice_never_gets_less_strict() -> None:
+    """Once a crash it stays one, and the share to change a day never falls, on 1,400 waters."""
+    tans = (0.05, 0.2, 0.5, 1.0, 2.0, 4.0, 8.0)
+    judged = 0
+    for ph, kh, temp in itertools.product(
+        (5.6, 6.0, 6.4, 6.8, 6.99), (0.1, 0.4, 0.8, 2.0, 5.0), (8.0, 20.0)
+    ):
+        for tap in TAPS:
+            seen = [would_crash(water(ph, kh, temp, tan), tap, LIMITS) for tan in tans]
+            judged += len(seen)
+            assert seen == sorted(seen), (ph, kh, temp)
+    assert judged >= 1000

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import random
 from dataclasses import replace
 from math import log10, sqrt
@@ -196,3 +197,20 @@ def test_the_worst_is_no_less_than_any_of_the_three(
 def test_emerson_here_is_the_published_equation() -> None:
     # Source: UF/IFAS FA16 prints 0.0039 at pH 7.0, 20 C.
     assert emerson(7.0, 20) == pytest.approx(0.0039, abs=0.00006)
+
+
+def test_more_feed_or_more_ammonia_in_the_tap_never_asks_for_less() -> None:
+    for ph in (6.8, 7.4, 7.8):
+        here = water(ph, 4)
+        for tap_tan in (0.0, 0.05, 0.1):
+            tap = water(7.8, 6, tan=tap_tan)
+            shares = [needed(here, tap, made, LIMIT).share_per_day for made in (0.05, 0.2, 0.5, 2)]
+            known = [s for s in shares if s is not None]
+            assert known == sorted(known)
+            assert shares[len(known) :] == [None] * (len(shares) - len(known))
+        by_tap = [
+            needed(here, water(7.8, 6, tan=t), 0.1, LIMIT).share_per_day for t in (0.0, 0.05, 0.1)
+        ]
+        assert all(
+            a is not None and b is not None and a < b for a, b in itertools.pairwise(by_tap)
+        )
