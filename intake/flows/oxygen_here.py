@@ -21,13 +21,18 @@ from intake.science.oxygen_use import (
     Fish,
     Store,
     outside_measured,
+    salt_times,
     used_mg_h,
 )
 from intake.science.show import show_range
 from intake.science.span import Span
 
 FRESH = timedelta(hours=24)
-"""An oxygen reading older than this no longer says what is there now. Common practice."""
+"""A reading of oxygen or temperature older than this no longer says what is there now. Common
+practice."""
+
+SINCE_READ_C = 3.0
+"""How far a water may have moved since its temperature was read, days ago [C]. Common practice."""
 
 TEMP_NOT_READ_C = Span(18.0, 23.0, 28.0)
 """The water of a room where nobody read it [C]. Common practice."""
@@ -69,7 +74,7 @@ class OxygenHere:
     def use_mg_h(self) -> Span:
         """Oxygen used [mg/h]: at rest in the coolest it may be, to all active in the warmest."""
         ends = (self.temp_c.low, self.temp_c.nominal, self.temp_c.high)
-        cool, middle, warm = (used_mg_h(self.fish, t) for t in ends)
+        cool, middle, warm = (used_mg_h(self.fish, t, self.salt_g_l) for t in ends)
         return Span(cool.low, middle.nominal, warm.high)
 
     @property
@@ -126,6 +131,9 @@ def oxygen_here(book: Book, vessel: Vessel, notes: Notes, pressure_atm: float = 
     temp = _temp(book, vessel, notes)
     salt = system.readings.get("salt")
     salt_g_l = min(salt.value or 0.0, SALINITY_RANGE_G_KG[1]) if salt else 0.0
+    if salt_g_l:
+        more = figure(100.0 * (salt_times(salt_g_l) - 1.0), 2)
+        notes.because.append(f"{figure(salt_g_l, 3)} g/L of salt: fish use {more} % more oxygen")
     holds = holds_mg_l(temp, salt_g_l, pressure_atm)
     oxygen, measured = _oxygen(book, vessel, holds, notes)
     return OxygenHere(
@@ -153,13 +161,24 @@ def _temp(book: Book, vessel: Vessel, notes: Notes) -> Span:
         ends = show_range(TEMP_NOT_READ_C.low, TEMP_NOT_READ_C.high, "C")
         notes.assume(f"temperature not read: taken as {ends}")
         return TEMP_NOT_READ_C
-    notes.because.append(f"temperature {figure(read.value, 3)} C, read {_age(book, read)}")
     low = TEMP_RANGE_C[0] if read.low is None else read.low
     high = TEMP_NOT_READ_C.high if read.high is None else read.high
     found = Span(min(low, read.value), read.value, max(high, read.value))
+    told = f"temperature {figure(read.value, 3)} C, read {_age(book, read)}"
+    if allowed((book.now - read.at) / FRESH, None, 1.0):
+        notes.because.append(told)
+    else:
+        notes.assume(f"{told}: up to {figure(SINCE_READ_C)} C cooler or warmer by now")
+        found = _drifted(found)
     if any(outside_measured(t) for t in (found.low, found.high)):
         notes.assume("what fish use was measured from 15 to 30 C; carried on outside")
     return found
+
+
+def _drifted(temp_c: Span) -> Span:
+    """A temperature that was read some days ago [C]."""
+    low, high = temp_c.low - SINCE_READ_C, temp_c.high + SINCE_READ_C
+    return Span(max(TEMP_RANGE_C[0], low), temp_c.nominal, min(TEMP_RANGE_C[1], high))
 
 
 def _oxygen(book: Book, vessel: Vessel, holds: Span, notes: Notes) -> tuple[Span, bool]:

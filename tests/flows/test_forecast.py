@@ -68,6 +68,17 @@ def test_nothing_read_gives_a_range_and_says_so(desk: Desk) -> None:
     assert known["oxygen_hours_high"] < answer["oxygen_hours_high"]
 
 
+def test_a_temperature_read_days_ago_has_ends(desk: Desk) -> None:
+    read(desk, READ, "2026-11-19 13:00")
+    fresh = asked(desk)
+    assert fresh["temp_c_low"] == fresh["temp_c_high"] == 20
+    later = asked(then(desk, "2026-11-20 14:00"))
+    assert (later["temp_c_low"], later["temp_c_high"]) == (17, 23)
+    assert later["oxygen_hours_low"] < fresh["oxygen_hours_low"]
+    assert later["oxygen_hours_high"] > fresh["oxygen_hours_high"]
+    assert "read 25 h ago" in " ".join(later["assumptions"])
+
+
 def test_a_warm_day_leaves_less(desk: Desk) -> None:
     read(desk, {**READ, "oxygen": "8 mg/L"})
     answer = asked(desk)
@@ -92,7 +103,11 @@ def test_high_up_and_in_salt_it_holds_less(desk: Desk) -> None:
     assert high["oxygen_hours_low"] < plain["oxygen_hours_low"]
     assert "at sea level" not in said(high)
     put(desk, "2026-11-20 11:30", "reading", subject="Tub", salt="3 g/L")
-    assert asked(desk)["saturation_mg_l"] == pytest.approx(saturation_mg_l(20, 3))
+    salted = asked(desk)
+    assert salted["saturation_mg_l"] == pytest.approx(saturation_mg_l(20, 3))
+    # Goldfish in a salinity trial: 92 mg/kg/h in 3 g/L, 88 in fresh water.
+    assert salted["oxygen_use_mg_h"] == pytest.approx(plain["oxygen_use_mg_h"] * 92 / 88)
+    assert "3 g/L of salt" in said(salted)
 
 
 def test_formalin_takes_what_its_protocol_says(desk: Desk) -> None:

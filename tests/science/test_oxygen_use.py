@@ -21,6 +21,7 @@ from intake.science.oxygen_use import (
     hours_until,
     outside_measured,
     resting_mg_g_h,
+    salt_times,
     used_mg_h,
     warmed,
 )
@@ -103,6 +104,21 @@ def test_air_at_the_surface_would_only_give_more_time() -> None:
     ours = hours_until(oxygen, TARGET_MG_L, volume, use)
     assert ours is not None
     assert ours < float(run.t_events[0][0])
+
+
+@pytest.mark.parametrize(("salt_g_l", "printed"), [(0, 88), (3, 92), (6, 126), (9, 159)])
+def test_salt_makes_them_use_more_as_published(salt_g_l: float, printed: float) -> None:
+    # Goldfish of 37.5 g in a salinity trial, mg O2 per kg and hour.
+    assert 88 * salt_times(salt_g_l) == pytest.approx(printed, abs=0.01)
+    fresh = used_mg_h([Fish(3, Span(20, 30, 40))], 20)
+    salted = used_mg_h([Fish(3, Span(20, 30, 40))], 20, salt_g_l)
+    for end in ("low", "nominal", "high"):
+        assert getattr(salted, end) == pytest.approx(getattr(fresh, end) * printed / 88)
+
+
+@given(st.floats(0.0, 40.0), st.floats(0.0, 5.0))
+def test_more_salt_never_makes_them_use_less(salt_g_l: float, more: float) -> None:
+    assert 1.0 <= salt_times(salt_g_l) <= salt_times(salt_g_l + more) <= 159 / 88 + 1e-12
 
 
 def test_what_is_there_already_or_never() -> None:
