@@ -20,6 +20,8 @@ from intake.science.span import Span, as_span
 A_THIRD = 1.0 / 3.0
 """Share of the water changed first when something is wrong. Common practice."""
 
+CHLORINE = ("chlorine", "combined")
+
 EACH_L = 100.0
 """Where no vessel is known, amounts are told for so much water [L]."""
 
@@ -41,6 +43,9 @@ class Place:
         read it.
     chlorine_mg_l
         Of the tap [mg/L], None where it was not read.
+    chlorine_sure
+        Whether free and combined chlorine were both read today: a test for free chlorine shows
+        nothing of chloramine, and what is in the tap changes from day to day.
     """
 
     vessel: str
@@ -50,6 +55,7 @@ class Place:
     known: Here | None = None
     advice: ChangeAdvice | None = None
     chlorine_mg_l: float | None = None
+    chlorine_sure: bool = False
     oxygen: OxygenHere | None = None
 
     @property
@@ -68,13 +74,13 @@ def place_of(book: Book, vessel: Vessel, notes: Notes) -> Place:
     system = book.facts.system_of(vessel)
     limits = limits_for(book, system)
     volume, low, high = share_of(system, [book.facts.vessel(v) for v in system.vessels], vessel)
-    tap = book.facts.tap
-    read = "chlorine" in tap or "combined" in tap
+    read = [book.facts.tap[name] for name in CHLORINE if name in book.facts.tap]
     place = Place(
         vessel.name,
         Span(low, volume, high),
         limits,
         chlorine_mg_l=sum(chlorine_of(book)) if read else None,
+        chlorine_sure=len(read) == len(CHLORINE) and all(book.now - r.at <= OLD for r in read),
         oxygen=_oxygen(book, vessel, notes),
     )
     try:

@@ -127,6 +127,9 @@ def _chlorine(place: Place) -> Sum | None:
         return None
     if place.chlorine_mg_l is None:
         return "the tap's chlorine is not read: water conditioner by its label", {}
+    unsure = "" if place.chlorine_sure else "free and combined chlorine were not both read today"
+    if not place.chlorine_mg_l and unsure:
+        return f"the tap: {unsure}; water conditioner by its label", {}
     if not place.chlorine_mg_l:
         return "the tap showed no chlorine when it was read", {"thiosulfate_g": 0.0}
     third = place.volume_l.nominal * place.third_share
@@ -135,6 +138,7 @@ def _chlorine(place: Place) -> Sum | None:
         f"thiosulfate, pentahydrate: {show(amount, 'g')} for {show(third, 'L')}, the tap's "
         f"chlorine being {show(place.chlorine_mg_l, 'mg/L')}"
     )
+    text += f"; more where a test for total chlorine says so: {unsure}" if unsure else ""
     return text, {"thiosulfate_g": amount}
 
 

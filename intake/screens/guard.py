@@ -33,8 +33,8 @@ class Guard:
     def drops(self, key: str, *, typing: bool = False, urgent: bool = False) -> bool:
         """Whether this key or tap is not to be answered.
 
-        A key that only shows what to do when something is wrong is urgent: it writes nothing,
-        and a drip of it does no harm.
+        A key that shows what to do when something is wrong is urgent: it asks for no amount, what
+        it writes down it writes once, and a drip of it does no harm.
 
         A held key keeps being dropped, since every repeat counts from the one before. Text going
         into a field is never dropped, apart from the key that opened the field: half a number is

@@ -67,6 +67,32 @@ def test_amounts_are_those_of_the_vessel(desk: Desk) -> None:
     assert "intake record change Tub --volume '100 L'" in answer["then_record"]
 
 
+@pytest.mark.parametrize(
+    ("when", "chlorine", "amount"),
+    [
+        # A test for free chlorine shows no chloramine: none of it says little of the tap.
+        ("2026-11-20 09:00", {"chlorine": "0 mg/L"}, None),
+        ("2026-11-01 09:00", {"chlorine": "0 mg/L", "combined": "0 mg/L"}, None),
+        ("2026-11-20 09:00", {"chlorine": "0 mg/L", "combined": "0 mg/L"}, 0.0),
+        # 7 mg of the pentahydrate for each mg of total chlorine (FAO, Hach): 100 L at 2 mg/L.
+        ("2026-11-20 09:00", {"chlorine": "0.5 mg/L", "combined": "1.5 mg/L"}, 1.4),
+        ("2026-11-20 09:00", {"chlorine": "2 mg/L"}, 1.4),
+    ],
+)
+def test_a_tap_has_no_chlorine_only_where_both_kinds_were_read_today(
+    desk: Desk, when: str, chlorine: dict[str, str], amount: float | None
+) -> None:
+    put(then(desk, when), when, "reading", subject="tap", **chlorine)
+    amounts = rescue(then(desk, NOW), "gasping", "Tub")["amounts"]
+    told = " ".join(amounts["said"])
+    if amount is None:
+        assert "thiosulfate_g" not in amounts
+        assert "water conditioner by its label" in told
+    else:
+        assert amounts["thiosulfate_g"] == pytest.approx(amount, rel=0.01)
+    assert ("not both read today" in told) == (amount is None or len(chlorine) == 1)
+
+
 def test_gasping_in_a_crash_proposes_no_tap_change(desk: Desk) -> None:
     tap(desk)
     read(desk, CRASHED)
