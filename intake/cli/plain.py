@@ -93,8 +93,9 @@ def label_of(key: str) -> tuple[str, str]:
         if key.endswith(end):
             key, bound = key.removesuffix(end), ", " + end[1:].replace("_", " ")
     for end, unit in UNITS:
-        if key.endswith(end):
-            return key.removesuffix(end).replace("_", " ") + bound, unit
+        if f"_{key}".endswith(end):
+            named = f"_{key}".removesuffix(end).replace("_", " ").strip()
+            return (named or f"in {unit}") + bound, unit
     return key.replace("_", " ") + bound, ""
 
 

@@ -196,3 +196,8 @@ def test_everything_said_in_a_room(tmp_path: Path, sizes: str, amount: str, volu
     room.at("2026-03-01 09:05", "record quarantine Tub")
     at = ("--room", str(room.path), "--at", "2026-03-02 10:00")
     assert [check(line, *at) for line in _recorded(amount, volume)].count(0) > 8
+
+
+def test_a_key_that_is_only_a_unit_is_told_in_it() -> None:
+    _, out, _ = run("water", "salt", "3 g/L")
+    assert out.splitlines()[0].split() == ["in", "g/L", "3", "g/L"]
