@@ -25,6 +25,7 @@ quarantine, release
     today · tasks · checks SYSTEM · residue SYSTEM
     forecast VESSEL          oxygen without air, KH left, the next change
     report waterline VESSEL  litres at every line, to tape to the tub
+    report crossing BOX      a bag's way across, with its charts
     history SUBJECT · verify
   everywhere
     --room FILE  --at TIME  --keeper NAME  --json  --quiet  --dry-run
@@ -66,6 +67,7 @@ SECOND = {
     },
     "report": {
         "waterline": "litres at every line of a vessel, with a tape to cut out",
+        "crossing": "the way across of a bag, with charts of temperature, pH and NH3",
     },
     "correct": {
         "ENTRY": "number of the entry; --why TEXT, and --void or what is different",

@@ -10,8 +10,9 @@ from intake.cli.parser import Globals, Parser
 from intake.cli.reply import Reply
 from intake.flows import papers
 from intake.flows.usage import Usage
+from intake.science.problem import Problem, Unreadable
 
-KINDS = ("waterline",)
+KINDS = ("waterline", "crossing")
 
 
 def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: ARG001
@@ -19,6 +20,8 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: A
     kind = tokens[0] if tokens else ""
     if kind not in KINDS:
         raise Usage(f"intake report {'|'.join(KINDS)} SUBJECT --out FILE")
+    if kind == "crossing":
+        return _crossing(tokens[1:], options)
     parser = Parser(f"intake report {kind}", "Litres at every line, with a tape at full size.")
     parser.place("subject", "the vessel")
     parser.option("out", "the file to make, .txt, .html or .pdf; never over another", needed=True)
@@ -27,6 +30,25 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: A
     every = typed.get("every", "1 cm")
     answer = papers.waterline(desk_of(options), typed["subject"], typed["out"], every)
     return Reply(answer, _lines)
+
+
+def _crossing(tokens: Sequence[str], options: Globals) -> Reply:
+    parser = Parser("intake report crossing", "A bag's way across, with its charts.")
+    parser.place("box", "the box, or a shipment with one")
+    parser.option("bag", "which bag of the box; first where there is one")
+    parser.option("out", "the file to make, .txt, .html or .pdf; never over another", needed=True)
+    typed = parser.read(tokens)
+    bag = typed.get("bag")
+    if bag is not None and not (bag.isdecimal() and len(bag) < 5):
+        text = f"'{bag[:40]}' is no number of a bag"
+        raise Unreadable(Problem("not-a-number", text, "like 2", "--bag"))
+    number = None if bag is None else int(bag)
+    answer = papers.crossing(desk_of(options), typed["box"], number, typed["out"])
+    return Reply(answer, _where)
+
+
+def _where(a: dict[str, Any]) -> list[str]:
+    return [f"bag {a['bag']} of {a['box']} into {a['vessel']}", f"  {a['file']}"]
 
 
 def _lines(a: dict[str, Any]) -> list[str]:

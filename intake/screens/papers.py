@@ -43,3 +43,26 @@ def ask_waterline(screen: RoomScreen[None], vessel: str) -> None:
 
     why = "litres at every line, low and high; measure the printed bar before it is taped on."
     screen.app.push_screen(PickScreen(f"Waterline table  {vessel}", KINDS, why), picked)
+
+
+RUN_KINDS = (
+    (".pdf", "PDF: the charts, what was read, the steps, a table"),
+    (".html", "page for a browser and its printer: the same"),
+    (".txt", "plain text: all but the charts"),
+)
+
+
+def ask_crossing(screen: RoomScreen[None], box: str, bag: int) -> None:
+    """The way across of a bag; the file is a new one and is said."""
+
+    def picked(end: str | None) -> None:
+        if end:
+            screen.ask(
+                lambda jobs: jobs.crossing_paper(box, bag, end),
+                lambda said: screen.because.keep(said),
+                group="paper",
+                waiting="drawing the charts",
+            )
+
+    why = "a file of its own in the folder worked in; none that is there is written over."
+    screen.app.push_screen(PickScreen(f"Way across  {box} · bag {bag}", RUN_KINDS, why), picked)

@@ -37,10 +37,10 @@ class ReceiveScreen(ReceiveRecords):
         "One bag at a time. Answer what you read; ? stands for what you did not, and an honest "
         "range takes its place. Then the ways across stand side by side: the cursor begins on "
         "the one advised, enter takes it, another one asks a reason. In a run n is the next "
-        "step, t a reading, h holds the bag shut whatever the clock says, g turns the charts. On "
-        "the list b adds a bag and c writes down a claim; on the ways v says which vessel the "
-        "fish go to. o is the list of bags, the most urgent first and why, b in a bag the next by "
-        "urgency."
+        "step, t a reading, h holds the bag shut whatever the clock says, g turns the charts, p "
+        "puts them on paper. On the list b adds a bag and c writes down a claim; on the ways v "
+        "says which vessel the fish go to. o is the list of bags, the most urgent first and "
+        "why, b in a bag the next by urgency."
     )
     FEET: ClassVar[tuple[Foot, ...]] = FEET[LIST]
     BUTTONS: ClassVar[tuple[tuple[str, str, str], ...]] = (

@@ -39,11 +39,12 @@ FEET = {
     ),
     "settle": (
         Foot("enter", "enter", "Settle"),
+        Foot("p", "p", "Print"),
         Foot("o", "o", "Other bag"),
         _BACK,
         HELP_KEY,
     ),
-    "settled": (Foot("o", "o", "Other bag"), _BACK, HELP_KEY),
+    "settled": (Foot("p", "p", "Print"), Foot("o", "o", "Other bag"), _BACK, HELP_KEY),
 }
 
 KEYS = (
@@ -59,6 +60,7 @@ KEYS = (
     ("b", "next_bag"),
     ("c", "claim"),
     ("g", "chart"),
+    ("p", "print"),
 )
 
 UNITS = {

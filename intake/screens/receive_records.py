@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from intake.flows.views.receive import ReceiveList, ReceiveView
+from intake.screens.papers import ask_crossing
 from intake.screens.receive_asks import ask_checkpoint, ask_claim, ask_settle, ask_vessel
 from intake.screens.room_screen import RoomScreen
 
@@ -64,3 +65,8 @@ class ReceiveRecords(RoomScreen[None]):
         """The fish are across: how many."""
         if self.view is not None:
             ask_settle(self, self.view, self.to_list)
+
+    def action_print(self) -> None:
+        """The way across on paper, under way or over."""
+        if self.view is not None and self.view.step in ("run", "settle", "settled"):
+            ask_crossing(self, self.view.box, self.view.bag)

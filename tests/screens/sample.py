@@ -563,6 +563,9 @@ class SampleRoom:
     def hold(self, box: str, bag: int, on: bool) -> Recorded:
         return self._write("hold", box, bag, on)
 
+    def crossing_paper(self, box: str, bag: int, end: str) -> str:
+        return f"its way across is in {box}-{bag}{end}"
+
     def settle(self, box: str, bag: int, vessel: str, typed: Mapping[str, str]) -> Recorded:
         return self._write("settle", box, bag, vessel, dict(typed))
 

@@ -178,6 +178,9 @@ class RoomJobs:
     def hold(self, box: str, bag: int, on: bool) -> Recorded:
         return receive.hold(self.desk, box, bag, on)
 
+    def crossing_paper(self, box: str, bag: int, end: str) -> str:
+        return receive.paper(self.desk, box, bag, end)
+
     def settle(self, box: str, bag: int, vessel: str, typed: Mapping[str, str]) -> Recorded:
         return receive.settle(self.desk, box, bag, vessel, typed)
 

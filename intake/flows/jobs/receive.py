@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
+from intake.flows import papers
 from intake.flows.crossing import bag_reading, hours_packed, vessel_reading
 from intake.flows.crossing_run import crossing
 from intake.flows.desk import Book, Desk, at_work
@@ -57,7 +58,7 @@ from intake.science.problem import Problem
 from intake.science.triage import Urgency
 
 __all__ = [
-    "bag", "bag_new", "bag_save", "checkpoint", "choose", "claim", "hold", "next_step",
+    "bag", "bag_new", "bag_save", "checkpoint", "choose", "claim", "hold", "next_step", "paper",
     "running", "settle", "shipment_new", "shipments",
 ]  # fmt: skip
 
@@ -122,6 +123,12 @@ def bag(desk: Desk, box: str, bag: int) -> ReceiveView:
     """One bag at the step it has come to."""
     with at_work(desk) as book:
         return _view(book, on_hand(book, box, bag))
+
+
+def paper(desk: Desk, box: str, bag: int, end: str) -> str:
+    """Writes the way across of a bag to a file of its own; where it is, in words."""
+    answer = papers.crossing(desk, box, bag, papers.crossing_file(desk, box, bag, end))
+    return f"its way across is in {answer['file']}"
 
 
 def _view(book: Book, it: OnHand) -> ReceiveView:

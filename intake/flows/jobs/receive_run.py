@@ -38,7 +38,7 @@ def run_view(book: Book, bag: Bag, vessel: Vessel | None, run: Crossing) -> Run:
         ends=clock_text(book, run.ends) if run.waiting else "",
         lines=tuple(_lines(run, bag, vessel)),
         steps=tuple(_steps(book, run)),
-        checks=tuple(_check(book, c) for c in run.checks),
+        checks=tuple(check_texts(book, c) for c in run.checks),
         panels=panels(run, None if run.over else book.now),
         holding=run.holding,
         next_reading=_next_reading(book, run, due),
@@ -112,7 +112,7 @@ def _steps(book: Book, run: Crossing) -> Iterator[RunStep]:
         yield RunStep(n + 1, text, state, at, ends, fraction)
 
 
-def _check(book: Book, c: Check) -> tuple[str, str, str, str]:
+def check_texts(book: Book, c: Check) -> tuple[str, str, str, str]:
     """One row: when, foretold, measured, what that says."""
     foretold = "?" if c.foretold_c is None else f"{c.foretold_c:.1f}"
     measured = "" if c.measured_c is None else f"{c.measured_c:.1f}"
