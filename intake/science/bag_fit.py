@@ -12,6 +12,7 @@ from intake.science.bag_weigh import (
     Gains,
     Moves,
     Weighed,
+    dot,
     gains,
     likely,
     quantiles,
@@ -177,9 +178,9 @@ class _Answer:
         spread = [sqrt(max(self.known.variance(by), 0.0)) for by in moved]
         for n, (weight, one) in enumerate(self.found):
             by = moved[n % len(moved)]
-            middle = values[n] + sum(b * o for b, o in zip(by, one.off, strict=True))
+            middle, wide = values[n] + dot(by, one.off), spread[n % len(moved)]
             for away, share in _TAILS:
-                yield middle + away * spread[n % len(moved)], weight * share
+                yield middle + away * wide, weight * share
 
     def bands(self) -> tuple[Band, ...]:
         """Every minute with its ends."""
@@ -197,14 +198,10 @@ class _Answer:
         moved = {n: self.moves.log_nh3(self.minutes[n]) for n in range(first, len(self.minutes))}
         highest, by = [], []
         for (_, one), way in zip(self.found, self.log_nh3, strict=True):
-            most = max(moved, key=lambda n: way[n] + _dot(moved[n], one.off))
+            most = max(moved, key=lambda n: way[n] + dot(moved[n], one.off))
             highest.append(way[most])
             by.append(moved[most])
         return quantiles(list(self._likely(highest, by))).map(exp)
-
-
-def _dot(a: Sequence[float], b: Sequence[float]) -> float:
-    return sum(x * y for x, y in zip(a, b, strict=True))
 
 
 def _learned(bag: OpenBag, found: Fitted, points: Sequence[Point]) -> Iterator[str]:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 from math import exp, log, sqrt
+from operator import mul
 
 from intake.science.bag_courses import Course, Courses, OpenBag, Place, course
 from intake.science.span import Span
@@ -104,8 +105,12 @@ class Gains:
 
     def variance(self, moved: Sequence[float]) -> float:
         """Variance of something that moves so with each doubt."""
-        across = zip(moved, self.left, strict=True)
-        return sum(m * sum(a * b for a, b in zip(row, moved, strict=True)) for m, row in across)
+        return dot(moved, [dot(row, moved) for row in self.left])
+
+
+def dot(a: Sequence[float], b: Sequence[float]) -> float:
+    """Sum of the products of two rows of one length."""
+    return sum(map(mul, a, b))
 
 
 def gains(moves: Moves, read: Sequence[Read], spread: float) -> Gains:
@@ -115,9 +120,9 @@ def gains(moves: Moves, read: Sequence[Read], spread: float) -> Gains:
     steps = []
     for minute, _, half in read:
         by = moves.ph(minute)
-        reach = [sum(a * b for a, b in zip(row, by, strict=True)) for row in left]
+        reach = [dot(row, by) for row in left]
         own = spread * (half / UNIFORM) ** 2
-        variance = own + sum(a * b for a, b in zip(by, reach, strict=True))
+        variance = own + dot(by, reach)
         gain = tuple(r / variance for r in reach)
         left = [[left[i][j] - gain[i] * reach[j] for j in range(n)] for i in range(n)]
         steps.append((variance, gain))
@@ -140,7 +145,7 @@ def weigh(
         log_weight, misfit = -(((2.0 * p - 1.0) * UNIFORM) ** 2) / 2.0, 0.0
         foretold = courses.ph((k, h, p), minutes)
         for n, (variance, gain) in enumerate(known.steps):
-            missed = read[n][1] - foretold[n] - sum(b * o for b, o in zip(by[n], off, strict=True))
+            missed = read[n][1] - foretold[n] - dot(by[n], off)
             misfit += missed * missed / variance
             off = [o + g * missed for o, g in zip(off, gain, strict=True)]
         found.append(Weighed((k, h, p), log_weight - misfit / 2.0, tuple(off), misfit))

@@ -168,6 +168,24 @@ def test_acclimate_has_every_key() -> None:
         }  # fmt: skip
 
 
+def test_every_way_across_has_its_course_with_both_ends() -> None:
+    _, a = ask(ACROSS + BAG)
+    for option in a["options"]:
+        curve = option["curve"]
+        assert [m["min"] for m in curve][:2] == [0, 5]
+        assert curve[-1]["min"] == option["minutes"]
+        for m in curve:
+            assert set(m) == {
+                "min", "temp_c", "ph", "ph_low", "ph_high",
+                "nh3_n_mg_l", "nh3_n_mg_l_low", "nh3_n_mg_l_high",
+            }  # fmt: skip
+            assert m["ph_low"] <= m["ph"] <= m["ph_high"]
+            assert m["nh3_n_mg_l_low"] <= m["nh3_n_mg_l"] <= m["nh3_n_mg_l_high"]
+    drip = a["options"][1]
+    # The end of a rising drip is its peak, as it is judged.
+    assert drip["curve"][-1]["nh3_n_mg_l"] == pytest.approx(drip["peak_nh3_n_mg_l"], rel=1e-6)
+
+
 def test_a_bag_nobody_read_is_told_as_a_range() -> None:
     code, a = ask(ACROSS + " --bag-ph unreadable")
     assert code == 0

@@ -43,6 +43,7 @@ class Simulated:
     peak_left_n_mg_l: float
     half_time_min: float
     kh_dkh: float
+    last_temp_c: float
 
     def fit(self) -> Fitted:
         """What is made of it."""
@@ -122,7 +123,7 @@ def _one(
         half_time_min=HALF_TIME_MIN["still"],
     )
     left = max(m.water.nh3_n_mg_l for m in truth[max(read_at, default=0) :])
-    return Simulated(known, points, left, half, kh)
+    return Simulated(known, points, left, half, kh, truth[-1].water.temp_c)
 
 
 def _about(value: float, half: float) -> Span:

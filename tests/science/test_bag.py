@@ -46,22 +46,26 @@ def totals(m: Minute) -> tuple[float, ...]:
     st.floats(0.0, 0.2),
     st.floats(0.0, 60.0),
 )
-def test_nothing_is_made_or_lost(half: float, drip: float, fish_kg: float, binder: float) -> None:
+def test_nothing_is_made_or_lost_in_any_minute(
+    half: float, drip: float, fish_kg: float, binder: float
+) -> None:
     fish = Fish(fish_kg, 6.0, 200.0, 0.9)
     stage = Stage(45, 21.0, 60.0, half, drip, 0.0, binder)
-    first, last = (lambda r: (r[0], r[-1]))(run(BAG, 2.0, [stage], fish, VESSEL))
-    poured, hours = drip * 45, 45 / 60
-    made = fish_kg * 6.0 * hours
-    came = (
-        poured,
-        poured * VESSEL.alk_meq_l + made / N_MG_PER_MMOL,
-        poured * VESSEL.dic_mmol_l + fish_kg * 200.0 * hours * 0.9 / O2_MG_PER_MMOL,
-        poured * VESSEL.tan_n_mg_l + made,
-        poured * VESSEL.salt_g_l,
-        poured * VESSEL.gh_meq_l,
-    )
-    for before, gain, after in zip(totals(first), came, totals(last), strict=True):
-        assert after == pytest.approx(before + gain, rel=1e-9, abs=1e-12)
+    path = run(BAG, 2.0, [stage], fish, VESSEL)
+    assert len(path) == 46
+    for m in path:
+        poured, hours = drip * m.minute, m.minute / 60
+        made = fish_kg * 6.0 * hours
+        came = (
+            poured,
+            poured * VESSEL.alk_meq_l + made / N_MG_PER_MMOL,
+            poured * VESSEL.dic_mmol_l + fish_kg * 200.0 * hours * 0.9 / O2_MG_PER_MMOL,
+            poured * VESSEL.tan_n_mg_l + made,
+            poured * VESSEL.salt_g_l,
+            poured * VESSEL.gh_meq_l,
+        )
+        for before, gain, after in zip(totals(path[0]), came, totals(m), strict=True):
+            assert after == pytest.approx(before + gain, rel=1e-9, abs=1e-12)
 
 
 def test_every_minute_is_there_and_is_a_settled_water() -> None:
@@ -86,12 +90,13 @@ def test_a_bag_left_alone_stays_as_it_is() -> None:
     assert last.temp_c == pytest.approx(BAG.temp_c, abs=1e-9)
 
 
-def test_dripped_and_closed_is_a_blend() -> None:
-    last = run(BAG, 2.0, [Stage(60, drip_l_min=2.0 / 60.0)], NO_FISH, VESSEL)[-1]
-    mixed = blend(BAG, VESSEL, 0.5)
-    assert last.volume_l == pytest.approx(4.0)
-    assert last.water.ph == pytest.approx(mixed.ph, abs=1e-9)
-    assert last.water.temp_c == pytest.approx(mixed.temp_c, abs=1e-9)
+def test_dripped_and_closed_is_a_blend_at_every_minute() -> None:
+    path = run(BAG, 2.0, [Stage(60, drip_l_min=2.0 / 60.0)], NO_FISH, VESSEL)
+    assert path[-1].volume_l == pytest.approx(4.0)
+    for m in path[1:]:
+        mixed = blend(BAG, VESSEL, m.minute / (60.0 + m.minute))
+        assert m.water.ph == pytest.approx(mixed.ph, abs=1e-9)
+        assert m.water.temp_c == pytest.approx(mixed.temp_c, abs=1e-9)
 
 
 @pytest.mark.parametrize("half", [1.0, 0.3, 0.001])

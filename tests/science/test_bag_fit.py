@@ -100,6 +100,19 @@ def test_every_reading_narrows_what_is_foretold() -> None:
     assert widths[-1] < widths[0] / 3
 
 
+def test_a_dozen_readings_narrow_it_further() -> None:
+    of = opened()
+    truth = exp(course(of, 6.4, 5.0, 20.0).log_nh3[60])
+    widths = []
+    for at in ((16, 30, 46), tuple(range(4, 52, 4))):
+        found = fitted(of, readings(of, 20.0, 5.0, at))
+        end = found.minutes[-1].nh3_n_mg_l
+        assert found.half_time_min.low <= 20.0 <= found.half_time_min.high
+        assert end.low <= truth <= end.high
+        widths.append(log(end.high / end.low))
+    assert widths[1] < widths[0]
+
+
 def test_readings_as_foretold_move_little_and_say_nothing() -> None:
     of = opened()
     before = fitted(of)
@@ -151,6 +164,21 @@ def test_measured_temperatures_tell_how_fast_it_warms(tau: float) -> None:
     assert found.high - found.low < of.tau_min.high - of.tau_min.low
     foretold = {m.minute: m.temp_c for m in fitted(of, read).minutes}
     assert foretold[60] == pytest.approx(path[60].water.temp_c, abs=0.3)
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_temperatures_read_to_0_2_c_foretell_the_last_one(seed: int) -> None:
+    bags = list(simulated(200, seed, 0.1, ALL_WRONG, temp_error_c=0.2))
+    told = [last_temp_off_c(b.known, b.points, b.last_temp_c) for b in bags]
+    untold = [last_temp_off_c(b.known, (), b.last_temp_c) for b in bags]
+    assert sum(off <= 0.3 for off in told) >= 0.9 * len(bags)
+    assert sum(told) < 0.7 * sum(untold)
+
+
+def last_temp_off_c(of: OpenBag, read: tuple[Point, ...], truth_c: float) -> float:
+    """How far the temperature foretold for the end is off [C]."""
+    warmed = replace(of, tau_min=warming_min(of, read))
+    return abs(course(warmed, of.ph.nominal, 4.0, 60.0).temp_c[-1] - truth_c)
 
 
 def test_temperatures_that_say_nothing_leave_the_usual_warming() -> None:
