@@ -110,7 +110,8 @@ class Gains:
 
 def dot(a: Sequence[float], b: Sequence[float]) -> float:
     """Sum of the products of two rows of one length."""
-    return sum(map(mul, a, b))
+    total: float = sum(map(mul, a, b))
+    return total
 
 
 def gains(moves: Moves, read: Sequence[Read], spread: float) -> Gains:
