@@ -14,6 +14,7 @@ from intake.flows.read_waters import OLD, chlorine_of, limits_for, readings_of
 from intake.science.change_advice import ChangeAdvice
 from intake.science.change_limits import ChangeLimits
 from intake.science.limits import allowed
+from intake.science.oxygen_use import TARGET_MG_L
 from intake.science.problem import Refused
 from intake.science.span import Span, as_span
 
@@ -46,6 +47,8 @@ class Place:
     chlorine_sure
         Whether free and combined chlorine were both read today: a test for free chlorine shows
         nothing of chloramine, and what is in the tap changes from day to day.
+    target_mg_l
+        Oxygen the fish are kept at [mg/L].
     """
 
     vessel: str
@@ -57,6 +60,7 @@ class Place:
     chlorine_mg_l: float | None = None
     chlorine_sure: bool = False
     oxygen: OxygenHere | None = None
+    target_mg_l: float = TARGET_MG_L
 
     @property
     def third_share(self) -> float:
@@ -82,6 +86,9 @@ def place_of(book: Book, vessel: Vessel, notes: Notes) -> Place:
         chlorine_mg_l=sum(chlorine_of(book)) if read else None,
         chlorine_sure=len(read) == len(CHLORINE) and all(book.now - r.at <= OLD for r in read),
         oxygen=_oxygen(book, vessel, notes),
+        target_mg_l=book.shelf.water.oxygen_target_mg_l(
+            {a.stage for a in book.facts.occupants([vessel.id])}
+        ),
     )
     try:
         known = here(book, system, vessel, book.now, notes)

@@ -14,7 +14,7 @@ from intake.flows.rescue_place import EACH_L, Place
 from intake.science.dechlorination import thiosulfate_g
 from intake.science.figures import figure
 from intake.science.oxygen import saturation_mg_l
-from intake.science.oxygen_use import TARGET_MG_L, Fish, used_mg_h
+from intake.science.oxygen_use import Fish, used_mg_h
 from intake.science.ph_crash import bicarbonate_g
 from intake.science.show import show, show_range
 from intake.science.span import Span, as_span
@@ -185,10 +185,10 @@ def _air_off(place: Place) -> Sum | None:
     found = place.oxygen
     if found is None or not found.fish or not place.volume_l.nominal:
         return None
-    low, middle, high = found.store().hours(TARGET_MG_L)
+    low, middle, high = found.store().hours(place.target_mg_l)
     start = "from now" if found.measured else "were it full"
     hours = "no time" if high == 0.0 else show_range(low, high, "h")
-    text = f"without air, {start}, it is at {figure(TARGET_MG_L)} mg/L in {hours}"
+    text = f"without air, {start}, it is at {figure(place.target_mg_l)} mg/L in {hours}"
     return text, {"oxygen_hours": middle, "oxygen_hours_low": low, "oxygen_hours_high": high}
 
 

@@ -64,7 +64,11 @@ class OxygenTakenBlock(Cited):
         return self
 
     def _each(self) -> tuple[Decimal, str] | Flaw:
-        return exact(self.for_each, "concentration", ("for_each",), zero_ok=False)
+        read = exact(self.for_each, "concentration", ("for_each",), zero_ok=False)
+        if not isinstance(read, Flaw) and read[1] not in ("mg/L", "uL/L"):
+            text = f"'{self.for_each}' is not so much of it in water"
+            return Flaw(("for_each",), "wrong-kind", text, "as in '5 mg/L'")
+        return read
 
     def _takes(self) -> Decimal | Flaw:
         read = exact(self.takes, "oxygen", ("takes",), zero_ok=False)

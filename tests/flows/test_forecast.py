@@ -11,7 +11,10 @@ from intake.flows.desk import Desk
 from intake.flows.forecast import forecast
 from intake.flows.jobs import forecast as screen
 from intake.flows.record import Said
+from intake.flows.rescues import rescue
+from intake.paths import shipped_protocols
 from intake.science.oxygen import pressure_atm, saturation_mg_l
+from intake.science.oxygen_use import DANGER_MG_L, TARGET_MG_L
 from intake.science.problem import Unreadable
 from tests.flows.job_rooms import put, small_desk, then
 from tests.flows.test_change_here import CRASHED, READ, read, tap
@@ -226,3 +229,24 @@ def test_a_name_that_is_no_vessel(desk: Desk) -> None:
     with pytest.raises(Unreadable) as told:
         forecast(desk, "Tab", {})
     assert told.value.problems[0].path == "VESSEL"
+
+
+def test_the_levels_counted_down_to_are_those_of_the_water_file(
+    desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    own = tmp_path / "own"
+    own.mkdir()
+    text = (shipped_protocols() / "water.yaml").read_text(encoding="utf-8")
+    text = text.replace("at-least: 5 mg/L", "at-least: 6 mg/L")
+    text = text.replace("name: oxygen-danger\n    value: 3", "name: oxygen-danger\n    value: 4")
+    (own / "water.yaml").write_text(text, encoding="utf-8")
+    read(desk, {**READ, "oxygen": "8 mg/L"})
+    before = asked(desk)
+    assert before["oxygen_target_mg_l"] == TARGET_MG_L
+    assert before["oxygen_danger_mg_l"] == DANGER_MG_L
+    monkeypatch.setenv("INTAKE_PROTOCOLS", str(own))
+    after = asked(desk)
+    assert (after["oxygen_target_mg_l"], after["oxygen_danger_mg_l"]) == (6, 4)
+    assert after["oxygen_hours_low"] == pytest.approx(before["oxygen_hours_low"] * 2 / 3)
+    told = rescue(desk, "gasping", "Tub")["amounts"]
+    assert told["oxygen_hours_low"] == after["oxygen_hours_low"]

@@ -213,3 +213,27 @@ def test_the_place_counts_characters_into_a_value() -> None:
     text = TREATMENT.replace("value: 5 g/L", "value: 5 spoons", 1)
     line, column = place_of(text, "5 spoons")
     assert codes(text) == [(line, column + 2, "unknown-unit")]
+
+
+TAKEN = """oxygen-taken:
+  for-each: 5 mg/L
+  takes: 1 mg/L
+  source: a paper
+  mark: published
+"""
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "code"),
+    [
+        ("5 mg/L", "5 mg/kg/d", "wrong-kind"),
+        ("5 mg/L", "0 mg/L", "out-of-range"),
+        ("takes: 1 mg/L", "takes: 1", "unit-missing"),
+        ("  source: a paper\n", "", "source-missing"),
+    ],
+)
+def test_what_it_takes_of_the_oxygen(old: str, new: str, code: str) -> None:
+    taken = treatment(TREATMENT + TAKEN).oxygen_taken
+    assert taken is not None
+    assert (taken.each, taken.unit, taken.takes_mg_l) == (Decimal(5), "mg/L", Decimal(1))
+    assert code in [c for _, _, c in codes(TREATMENT + TAKEN.replace(old, new))]

@@ -83,7 +83,7 @@ def rescues() -> tuple[tuple[str, str], ...]:
 def wrong(desk: Desk, vessel: str, rescue: str) -> Wrong:
     """What to do in order, with this vessel's own amounts, then what to record."""
     told = in_room(desk, rescue, vessel)
-    assumed = "; ".join(told.notes.assumptions[:1])
+    assumed = next((text for text in told.notes.assumptions if "read" in text), "")
     because = f"{told.rescue.caution} {assumed}".strip()
     return Wrong(
         told.rescue.title, told.do, told.amounts, told.by_keys, because, told.place.vessel
