@@ -133,6 +133,13 @@ def test_a_treatment_is_counted_in_full_at_the_careful_end_only() -> None:
     assert list(store.hours(5.0)) == pytest.approx([1.0 * 100 / 150, 2.5, 4.0 * 100 / 50])
 
 
+def test_the_careful_end_has_the_least_water_not_quite_full_of_air() -> None:
+    store = Store(full(20), Span(90.0, 100.0, 110.0), as_span(100.0))
+    assert full(20).low == pytest.approx(0.8 * saturation_mg_l(20))
+    assert store.hours(5.0)[0] == pytest.approx((full(20).low - 5.0) * 90.0 / 100.0)
+    assert store.hours(5.0)[2] == pytest.approx((full(20).high - 5.0) * 110.0 / 100.0)
+
+
 def test_range_of_rest_and_activity() -> None:
     use = used_mg_h([Fish(4, as_span(37.5)), Fish(1, as_span(100.0))], 20)
     resting = 4 * 37.5 * 0.1033 + 100 * 0.0853
