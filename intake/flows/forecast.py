@@ -128,6 +128,9 @@ def ahead(
     try:
         water = here(book, system, vessel, book.now, notes)
         advice = None if water is None else water.advice()
+        if water is not None and len(system.vessels) > 1:
+            shared = show(water.volume_l.nominal, "L")
+            notes.assume(f"KH and the next change are of all of {system.name}, {shared}")
     except Refused as why:
         notes.assume(f"KH and the next change not worked out: {why.text}")
     found = Ahead(

@@ -192,6 +192,21 @@ def test_kh_and_the_next_change_follow_the_feed(desk: Desk) -> None:
     assert 0 < answer["next_change_percent"] <= 50
 
 
+def test_a_change_of_shared_water_says_that_it_is_of_all_of_it(tmp_path: Path) -> None:
+    made = small_desk(tmp_path)
+    for name in ("Tub", "Other"):
+        put(made, "2026-11-05 09:00", "vessel", name=name, shape="box", length="100 cm",
+            width="50 cm", depth="40 cm", system="Duo")  # fmt: skip
+    desk = then(made, NOW)
+    tap(desk)
+    read(desk, READ)
+    fed(desk)
+    answer = asked(desk)
+    assert answer["volume_l"] == pytest.approx(200)
+    assert answer["next_change_l"] == pytest.approx(4 * answer["next_change_percent"])
+    assert "all of Duo, 400 L" in said(answer)
+
+
 def test_days_since_the_readings_are_taken_off(desk: Desk) -> None:
     tap(desk)
     read(desk, READ, "2026-11-19 12:00")
