@@ -65,7 +65,7 @@ def _hours(label: str, a: Mapping[str, Any], target: str, danger: str) -> Iterat
 def _water(a: Mapping[str, Any]) -> Iterator[str]:
     if a["kh_used_per_day_meq_l"] is not None:
         used = show(a["kh_used_per_day_meq_l"] / MEQ_L_PER_DKH, "dKH", digits=2)
-        left = a["kh_days_left"]
+        left = a["kh_days_to_low"]
         days = f"{figure(left, 2)} days until it is low" if left else "it is low already"
         yield f"  KH                      {used} a day is used, {days}"
     else:

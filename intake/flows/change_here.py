@@ -127,6 +127,7 @@ def foretell(
     later = after_share(known, advice, share)
     if later is not None and (text := next_text(later)):
         keys |= {"next_change_h": later.next_change_h, "kh_days_left": later.kh_days_left}
+        keys["kh_days_to_low"] = later.kh_days_to_low
         notes.because.append(f"the next change is due {text}")
     if advice.plan is not None:
         keys["do"] = list(plan_lines(advice.plan))

@@ -114,8 +114,8 @@ def _say_after(
     elif after is not None:
         notes.because.append(
             f"after the change pH {figure(likely.ph.nominal, 3)} at the vessel's own CO2, at most "
-            f"{figure(after.open_air.ph, 3)} in open air; NH3 {nh3(likely.nh3_n_mg_l.nominal)}, "
-            f"at most {nh3(after.worst.nh3_n_mg_l)}"
+            f"{figure(after.open_air.ph, 3)} in open air; NH3 "
+            f"{nh3(likely.nh3_n_mg_l.nominal)}, at most {nh3(max(most, after.worst.nh3_n_mg_l))}"
         )
 
 
@@ -199,6 +199,7 @@ def advice_keys(advice: ChangeAdvice, limits: ChangeLimits, share: float | None)
         "hours_to_limit": advice.hours_to_limit,
         "hours_to_limit_open_air": advice.hours_open_air,
         "kh_days_left": advice.kh_days_left,
+        "kh_days_to_low": advice.kh_days_to_low,
         "kh_days_to_crash": advice.kh_days_to_crash,
         "next_change_h": advice.next_change_h,
         "now": _now_keys(advice),

@@ -74,8 +74,20 @@ class Ahead:
     @property
     def kh_days(self) -> float | None:
         """Days until KH is low, the time since it was read taken off."""
-        left = None if self.advice is None else self.advice.kh_days_left
-        return None if left is None else max(0.0, left - self.ages_h["kh"] / HOURS_A_DAY)
+        return self._since_read(None if self.advice is None else self.advice.kh_days_to_low)
+
+    @property
+    def kh_days_left(self) -> float | None:
+        """Days until no KH is left, the time since it was read taken off."""
+        return self._since_read(None if self.advice is None else self.advice.kh_days_left)
+
+    @property
+    def kh_days_to_crash(self) -> float | None:
+        """Days until pH may crash, the time since KH was read taken off."""
+        return self._since_read(None if self.advice is None else self.advice.kh_days_to_crash)
+
+    def _since_read(self, days: float | None) -> float | None:
+        return None if days is None else max(0.0, days - self.ages_h["kh"] / HOURS_A_DAY)
 
     @property
     def next_h(self) -> float | None:
@@ -281,8 +293,9 @@ def _water_keys(book: Book, found: Ahead) -> dict[str, Any]:
         "feed_g_d": fed.grams_a_day if fed is not None else None,
         "tan_per_day_mg_l": made,
         "kh_used_per_day_meq_l": None if made is None else kh_used_meq_l(made),
-        "kh_days_left": found.kh_days,
-        "kh_days_to_crash": advice.kh_days_to_crash if advice is not None else None,
+        "kh_days_left": found.kh_days_left,
+        "kh_days_to_low": found.kh_days,
+        "kh_days_to_crash": found.kh_days_to_crash,
         "next_change_h": hours,
         "next_change_at": due.astimezone(book.facts.zone).isoformat() if due else None,
         "next_change_percent": None if share is None else 100.0 * share,

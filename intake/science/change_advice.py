@@ -138,8 +138,9 @@ class ChangeAdvice:
         The share that brings NH3 under its limit at once; 0 where it is, None where none does.
     hours_to_limit, hours_open_air
         With no filter and no change [h]; None where feed is not known, and in a crash.
-    kh_days_left, kh_days_to_crash
-        With a filter that turns all of the ammonia over, and no change [d].
+    kh_days_to_low, kh_days_to_crash, kh_days_left
+        Until KH is low, until pH may crash, and until none is left [d]: with a filter that turns
+        all of the ammonia over, and no change.
     acid_untested
         Whether the water is acid and nobody tested its ammonia.
     crash, plan
@@ -158,8 +159,9 @@ class ChangeAdvice:
     share_now: float | None
     hours_to_limit: float | None
     hours_open_air: float | None
-    kh_days_left: float | None
+    kh_days_to_low: float | None
     kh_days_to_crash: float | None
+    kh_days_left: float | None
     acid_untested: bool
     crash: bool
     plan: CrashPlan | None
@@ -167,7 +169,7 @@ class ChangeAdvice:
     @property
     def next_change_h(self) -> float | None:
         """Hours until the next change is due: NH3 at its limit or KH low, whichever is first."""
-        kh_h = None if self.kh_days_left is None else self.kh_days_left * HOURS_A_DAY
+        kh_h = None if self.kh_days_to_low is None else self.kh_days_to_low * HOURS_A_DAY
         return min((h for h in (self.hours_to_limit, kh_h) if h is not None), default=None)
 
 
@@ -223,8 +225,9 @@ def advise(
         share_now=None if crash or untested else _now(pairs, limits),
         hours_to_limit=_soonest(judged, until, limit),
         hours_open_air=_soonest(judged, until, limit, open_air=True),
-        kh_days_left=_kh_days(water, made, limits.kh_low_meq_l),
+        kh_days_to_low=_kh_days(water, made, limits.kh_low_meq_l),
         kh_days_to_crash=_kh_days(water, made, limits.kh_crash_meq_l),
+        kh_days_left=_kh_days(water, made, 0.0),
         acid_untested=untested,
         crash=crash,
         plan=_plan(water, tap, limits, volume_l) if crash else None,

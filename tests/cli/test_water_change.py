@@ -60,8 +60,9 @@ def test_what_is_impossible_says_what_else() -> None:
 def test_kh_left_by_hand() -> None:
     # 0.805 mg N a day takes 0.805 x 7.14 = 5.75 mg/L CaCO3; 3 dKH are 53.5.
     _, a = ask(f"{ORDINARY} --ph 7.4")
-    assert a["kh_days_left"] == pytest.approx(53.5 / 5.75, rel=0.01)
-    assert a["kh_days_to_crash"] > a["kh_days_left"]
+    assert a["kh_days_to_low"] == pytest.approx(53.5 / 5.75, rel=0.01)
+    assert a["kh_days_left"] == pytest.approx(4 * 17.848 / 5.75, rel=0.01)
+    assert a["kh_days_to_low"] < a["kh_days_to_crash"] < a["kh_days_left"]
 
 
 def test_hours_by_hand() -> None:

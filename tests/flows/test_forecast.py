@@ -186,8 +186,9 @@ def test_kh_and_the_next_change_follow_the_feed(desk: Desk) -> None:
     assert answer["tan_per_day_mg_l"] == pytest.approx(made, rel=1e-4)
     used = made * 7.14 / 50.04
     assert answer["kh_used_per_day_meq_l"] == pytest.approx(used, rel=0.003)
-    assert answer["kh_days_left"] == pytest.approx(3 * 0.356634 / used, rel=0.003)
-    assert 0 < answer["next_change_h"] <= 24 * answer["kh_days_left"]
+    assert answer["kh_days_left"] == pytest.approx(4 * 0.356634 / used, rel=0.003)
+    assert answer["kh_days_to_low"] == pytest.approx(3 * 0.356634 / used, rel=0.003)
+    assert 0 < answer["next_change_h"] <= 24 * answer["kh_days_to_low"]
     assert answer["next_change_l"] == pytest.approx(2 * answer["next_change_percent"])
     assert 0 < answer["next_change_percent"] <= 50
 
