@@ -135,7 +135,7 @@ def dragged(book: Book, it: OnHand, vessel: Vessel) -> tuple[str, ...]:
 
 
 def what_if(book: Book, it: OnHand, vessel: Vessel) -> str:
-    """What putting the fish in there would do, before the net goes in."""
+    """What putting the fish in there would do, before they are lifted in."""
     found = dragged(book, it, vessel)
     if found:
         return " ".join(found)

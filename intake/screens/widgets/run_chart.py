@@ -76,12 +76,12 @@ def _now_text(panel: Panel) -> str:
     if panel.now is not None and (value := at(panel.likely, panel.now)) is not None:
         low, high = at(panel.low, panel.now), at(panel.high, panel.now)
         told.append(f"now {_range(value, low, high)}")
+    if panel.measured:
+        told.append(f"measured {panel.measured[-1][1]:g} at {panel.measured[-1][0]:.0f} min")
     if panel.likely:
         ends = [line[-1][1] if line else None for line in (panel.likely, panel.low, panel.high)]
         assert ends[0] is not None
         told.append(f"at {panel.likely[-1][0]:.0f} min {_range(ends[0], ends[1], ends[2])}")
-    if panel.measured:
-        told.append(f"measured {panel.measured[-1][1]:g} at {panel.measured[-1][0]:.0f} min")
     return ", ".join(told)
 
 
