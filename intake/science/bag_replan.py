@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from intake.science.acclimation_gaps import EXCRETION_MG_N_KG_H
 from intake.science.ammonia import nh3_span_n_mg_l
 from intake.science.bag_courses import Band, OpenBag
 from intake.science.bag_fit import Fitted, Point
 from intake.science.limits import allowed
 from intake.science.span import Span
-
-EXCRETION_MG_N_KG_H = Span(2.0, 5.0, 8.0)
-"""Ammonia given off on the way [mg N/kg/h]; from memory."""
 
 
 @dataclass(frozen=True, slots=True)
