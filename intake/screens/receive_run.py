@@ -63,7 +63,9 @@ def _one_chart(
 
 
 def _minutes(run: Run, width: int, look: Look) -> list[Content]:
-    between = f"minutes, about, {run.to_what}: {run.minutes_low} to {run.minutes_high}"
+    between = f"minutes, about, {run.to_what}"
+    if run.minutes_low < run.minutes_high:
+        between += f": {run.minutes_low} to {run.minutes_high}"
     said = [look.say((shorten(between, width - 20), "ink"))]
     said += [look.say((shorten(line, width - 20), "soft")) for line in run.lines[:2]]
     said.append(look.say((shorten(run.next_reading, width - 20), "soft")))

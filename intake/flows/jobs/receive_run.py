@@ -163,12 +163,13 @@ def because(run: Crossing, bag: Bag) -> str:
 def pace(run: Crossing, minutes: float) -> str:
     """Why it ends when it does."""
     read = len(run.points) or sum(c.measured_c is not None for c in run.checks)
-    said = f"from {read} reading{'s' if read > 1 else ''} of it" if read else "as bags usually do"
+    readings = f"{read} reading{'s' if read > 1 else ''}"
+    said = f"from {readings} of it" if read else "as bags usually do"
     left = fit_of(run.opened, run.points) if run.opened is not None and run.points else None
     if left is not None:
         half = left.half_time_min
         ends = f"{half.low:.0f} to {half.high:.0f} min"
-        return f"half of the CO2 leaves in {ends}, {said}"
+        return f"half of the CO2 leaves in {ends}, by {readings}"
     if not run.replans:
         return f"{minutes:.0f} min as foretold when it was chosen"
     half_min = run.tau_min.nominal * log(2)
