@@ -8,6 +8,7 @@ from typing import Any
 from intake.cli.parser import Globals, Parser
 from intake.cli.reply import Reply
 from intake.flows import blended, water_change, workings
+from intake.flows.nitrite import nitrite
 from intake.flows.usage import Usage
 
 _SIDE = ("ph", "kh", "temp")
@@ -21,6 +22,7 @@ OPTIONS: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "oxygen": (("temp",), ("salt", "altitude", "pressure")),
     "salt": ((), ("temp",)),
     "dechlorinate": (("volume", "free", "using"), ("combined",)),
+    "nitrite": (("no2",), ("salt", "chloride", "volume")),
     "change": (
         ("volume", "ph", "kh", "temp"),
         (
@@ -35,6 +37,7 @@ ANSWERS: Mapping[str, Callable[[Mapping[str, Any]], dict[str, Any]]] = {
     "blend": blended.blended,
     "oxygen": workings.oxygen,
     "dechlorinate": workings.dechlorinate,
+    "nitrite": nitrite,
     "change": water_change.change,
 }
 
