@@ -84,7 +84,7 @@ def test_the_wheel_says_who_it_is(wheel: Path) -> None:
     assert said["Version"] == intake.__version__
     assert said["License-Expression"] == "MIT"
     assert said["Requires-Python"] == ">=3.11"
-    extras = {"pdf", "postgres", "web", "test", "test-full"}
+    extras = {"arrays", "pdf", "postgres", "web", "test", "test-full"}
     assert set(said.get_all("Provides-Extra", [])) == extras
 
 

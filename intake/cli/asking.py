@@ -9,6 +9,7 @@ from intake.cli.asked import desk_of
 from intake.cli.parser import Globals, Parser
 from intake.cli.reply import Reply
 from intake.flows import asking
+from intake.flows.jobs.receive_triage import today
 
 
 def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:
@@ -22,7 +23,7 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:
     typed = parser.read(tokens)
     desk = desk_of(options)
     if word == "today":
-        return Reply(asking.today(desk), _today)
+        return Reply(today(desk), _today)
     if word == "tasks":
         return Reply(asking.tasks(desk, typed.get("system"), typed.get("to")), _tasks)
     if word == "checks":

@@ -9,6 +9,7 @@ from intake.cli.asked import desk_of
 from intake.cli.parser import Globals, Parser
 from intake.cli.reply import Reply
 from intake.flows import papers
+from intake.flows.jobs import crossing_paper
 from intake.flows.usage import Usage
 from intake.science.problem import Problem, Unreadable
 
@@ -43,7 +44,7 @@ def _crossing(tokens: Sequence[str], options: Globals) -> Reply:
         text = f"'{bag[:40]}' is no number of a bag"
         raise Unreadable(Problem("not-a-number", text, "like 2", "--bag"))
     number = None if bag is None else int(bag)
-    answer = papers.crossing(desk_of(options), typed["box"], number, typed["out"])
+    answer = crossing_paper.write(desk_of(options), typed["box"], number, typed["out"])
     return Reply(answer, _where)
 
 

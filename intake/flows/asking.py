@@ -113,9 +113,7 @@ def residue(desk: Desk, name: str) -> dict[str, Any]:
 
 
 def today(desk: Desk) -> dict[str, Any]:
-    """What is to be done now, what the record calls for, claims that are open, bags on hand."""
-    from intake.flows.jobs.receive_triage import bag_keys
-
+    """What is to be done now, what the record calls for, claims that are open."""
     with at_work(desk) as book:
         due = [
             t
@@ -128,7 +126,6 @@ def today(desk: Desk) -> dict[str, Any]:
             "tasks": [task_keys(t) for t in due],
             "alerts": alerts(book),
             "claims": claims(book),
-            "bags": list(bag_keys(book)),
             **Notes().as_keys(),
         }
 

@@ -4,20 +4,16 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.drawn_gravel import gravel_cm
 from intake.flows.facts.things import Vessel
 from intake.flows.notes import Notes
 from intake.flows.waterline_table import sheet_of
-from intake.report.crossing import Sheet
 from intake.report.waterline import Waterline
 from intake.science.problem import Problem, Unreadable
 from intake.science.quantity import read_quantity
-
-if TYPE_CHECKING:
-    from intake.flows.jobs.receive_bag import OnHand
 
 ENDS = (".txt", ".html", ".pdf")
 STEPS_CM = (1.0, 2.0)
@@ -32,12 +28,12 @@ def waterline(desk: Desk, name: str, out: str, every: str = "1 cm") -> dict[str,
     Unreadable, Refused, RoomTrouble
         And then no file is made.
     """
-    path = _path(out)
+    path = path_of(out)
     step = _step(every)
     with at_work(desk) as book:
         vessel = _vessel(book, name)
         sheet = sheet_of(book, vessel, step, gravel_cm(vessel))
-    _write(path, _made(sheet, path.suffix.lower()))
+    write_file(path, _made(sheet, path.suffix.lower()))
     return {
         "vessel": sheet.vessel,
         "system": sheet.system,
@@ -57,68 +53,8 @@ def waterline(desk: Desk, name: str, out: str, every: str = "1 cm") -> dict[str,
     }
 
 
-def crossing(desk: Desk, box: str, bag: int | None, out: str) -> dict[str, Any]:
-    """Writes the way across of a bag and answers with its minutes and where it is.
-
-    Raises
-    ------
-    Unreadable, Refused, RoomTrouble
-        And then no file is made.
-    """
-    from intake.flows.crossing_paper import sheet_of as crossing_sheet
-
-    path = _path(out)
-    with at_work(desk) as book:
-        sheet = crossing_sheet(book, _bag(book, box, bag))
-    _write(path, _made_crossing(sheet, path.suffix.lower()))
-    return {
-        "box": sheet.box,
-        "bag": sheet.bag,
-        "vessel": sheet.vessel,
-        "file": str(path),
-        "charts": [panel.name for panel in sheet.panels],
-        **Notes(because=list(sheet.notes)).as_keys(),
-    }
-
-
-def crossing_file(desk: Desk, box: str, bag: int, end: str) -> str:
-    """A file for it that is not there yet, in the folder worked in; never named by a text."""
-    with at_work(desk) as book:
-        it = _bag(book, box, bag)
-        number = it.box.id if it.box is not None else 0
-    return _free(f"crossing-{number}-{bag}", end)
-
-
-def _bag(book: Book, box: str, bag: int | None) -> OnHand:
-    """The bag meant: the one named, else the only one there is."""
-    from intake.flows.jobs.receive_bag import on_hand
-
-    it = on_hand(book, box, bag or 1)
-    bags = it.box.bags if it.box is not None else {}
-    if bag is None and len(bags) == 1:
-        return on_hand(book, box, next(iter(bags)))
-    if (bag or 0) not in bags:
-        there = ", ".join(str(n) for n in sorted(bags)) or "none yet"
-        text = f"which bag of '{it.box_name}'?" if bag is None else f"there is no bag {bag}"
-        raise Unreadable(Problem("no-such-name", text, f"there is {there}", "--bag"))
-    return it
-
-
-def _made_crossing(sheet: Sheet, end: str) -> bytes:
-    if end == ".pdf":
-        from intake.report.crossing_pdf import as_pdf
-
-        return as_pdf(sheet)
-    if end == ".html":
-        from intake.report.crossing_page import as_page
-
-        return as_page(sheet).encode()
-    from intake.report.crossing_text import as_text
-
-    return as_text(sheet).encode()
-
-
-def _free(stem: str, end: str) -> str:
+def free_name(stem: str, end: str) -> str:
+    """A file of that stem that is not there yet, in the folder worked in."""
     folder = Path.cwd()
     names = (f"{stem}{f'-{again}' if again > 1 else ''}{end}" for again in range(1, 1000))
     free = (folder / name for name in names if not (folder / name).exists())
@@ -129,7 +65,7 @@ def file_name(desk: Desk, name: str, end: str) -> str:
     """A file that is not there yet, in the folder worked in; numbered, never named by a text."""
     with at_work(desk) as book:
         number = _vessel(book, name).id
-    return _free(f"waterline-{number}", end)
+    return free_name(f"waterline-{number}", end)
 
 
 def _vessel(book: Book, name: str) -> Vessel:
@@ -140,7 +76,7 @@ def _vessel(book: Book, name: str) -> Vessel:
     return found
 
 
-def _path(out: str) -> Path:
+def path_of(out: str) -> Path:
     path = Path(out).expanduser().absolute()
     if path.suffix.lower() not in ENDS:
         text = f"'{path.name[:40]}' does not end in {', '.join(ENDS)}"
@@ -176,7 +112,7 @@ def _made(sheet: Waterline, end: str) -> bytes:
     return as_text(sheet).encode()
 
 
-def _write(path: Path, made: bytes) -> None:
+def write_file(path: Path, made: bytes) -> None:
     """Puts it down where nothing is yet."""
     try:
         with path.open("xb") as file:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from intake.flows import asking
-from intake.flows.jobs import receive
+from intake.flows.jobs import receive, receive_triage
 from intake.flows.record import record
 from tests.flows import test_jobs_receive as lisle
 from tests.flows.test_jobs_receive import BOX, desk_at
@@ -30,20 +29,23 @@ def test_the_list_has_the_most_urgent_first_and_says_why(room: Path) -> None:
     assert bags[2].why == "TAN not read, up to 19 mg/L as N, packed 24 h"
     assert bags[3].said.startswith("step 3 of 5, lift at 10:")
     assert bags[3].said.endswith(", read at 10:20")
-    found = asking.today(desk_at(room, 7))["bags"]
+    found = receive_triage.today(desk_at(room, 7))["bags"]
     assert [(b["box"], b["bag"], b["urgency"]) for b in found] == [
         (BOX, 1, "gasping"), (BOX, 2, "nh3"), (BOX, 4, "waiting"), (BOX, 3, "on-its-way"),
     ]  # fmt: skip
     assert [b["because"] for b in found] == [b.why for b in bags]
     assert found[3]["next_reading"] == "2026-06-10T10:20:00+01:00"
     assert found[0]["ends"] is None
-    late = asking.today(desk_at(room, 120))["bags"]
+    late = receive_triage.today(desk_at(room, 120))["bags"]
     assert [(b["bag"], b["urgency"]) for b in late][:2] == [(1, "gasping"), (3, "lift")]
 
 
 def test_a_bag_that_is_settled_leaves_the_answer_and_ends_the_list(room: Path) -> None:
     lisle.across(room)
-    assert [b["urgency"] for b in asking.today(desk_at(room, 53))["bags"]] == ["waiting", "across"]
+    assert [b["urgency"] for b in receive_triage.today(desk_at(room, 53))["bags"]] == [
+        "waiting",
+        "across",
+    ]
     receive.settle(desk_at(room, 55), BOX, 1, "Back tub", {"alive": "3"})
-    assert [b["bag"] for b in asking.today(desk_at(room, 56))["bags"]] == [2]
+    assert [b["bag"] for b in receive_triage.today(desk_at(room, 56))["bags"]] == [2]
     assert [b.bag for b in receive.shipments(desk_at(room, 56)).bags] == [2, 1]

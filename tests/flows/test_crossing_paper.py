@@ -6,8 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from intake.flows import papers
-from intake.flows.jobs import receive
+from intake.flows.jobs import crossing_paper, receive
 from intake.science.problem import Refused, Unreadable
 from tests.flows import test_jobs_receive as lisle
 from tests.flows.test_jobs_receive import BOX, desk_at
@@ -20,12 +19,12 @@ def test_a_run_is_put_on_paper(room: Path, tmp_path: Path, end: str) -> None:
     lisle.afloat(room)
     receive.checkpoint(desk_at(room, 34), BOX, 1, {"temp": "15.8"})
     out = tmp_path / f"run{end}"
-    answer = papers.crossing(desk_at(room, 35), "Lisle", 1, str(out))
+    answer = crossing_paper.write(desk_at(room, 35), "Lisle", 1, str(out))
     assert answer["charts"] == ["temperature", "pH", "NH3"]
     made = out.read_bytes()
     assert made.startswith(b"%PDF-") or b"slower: end moved" in made
     with pytest.raises(Unreadable) as taken:
-        papers.crossing(desk_at(room, 36), "Lisle", 1, str(out))
+        crossing_paper.write(desk_at(room, 36), "Lisle", 1, str(out))
     assert taken.value.problems[0].code == "name-taken"
     assert out.read_bytes() == made
 
@@ -51,9 +50,9 @@ def test_a_bag_without_a_way_is_refused_and_one_that_is_none_is_a_problem(
     lisle.landed(room)
     out = str(tmp_path / "run.txt")
     with pytest.raises(Refused):
-        papers.crossing(desk_at(room, 5), BOX, 1, out)
+        crossing_paper.write(desk_at(room, 5), BOX, 1, out)
     for bag in (None, 7):
         with pytest.raises(Unreadable) as wrong:
-            papers.crossing(desk_at(room, 5), BOX, bag, out)
+            crossing_paper.write(desk_at(room, 5), BOX, bag, out)
         assert wrong.value.problems[0].code == "no-such-name"
     assert not Path(out).exists()

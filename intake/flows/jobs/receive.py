@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
-from intake.flows import papers
 from intake.flows.crossing import bag_reading, hours_packed, vessel_reading
 from intake.flows.crossing_run import crossing
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import Shipment, Vessel
+from intake.flows.jobs import crossing_paper
 from intake.flows.jobs.receive_bag import (
     OnHand,
     choices,
@@ -127,7 +127,7 @@ def bag(desk: Desk, box: str, bag: int) -> ReceiveView:
 
 def paper(desk: Desk, box: str, bag: int, end: str) -> str:
     """Writes the way across of a bag to a file of its own; where it is, in words."""
-    answer = papers.crossing(desk, box, bag, papers.crossing_file(desk, box, bag, end))
+    answer = crossing_paper.write(desk, box, bag, crossing_paper.file_name(desk, box, bag, end))
     return f"its way across is in {answer['file']}"
 
 

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from datetime import timedelta
 from typing import Any
 
+from intake.flows import asking
 from intake.flows.crossing import bag_reading, hours_packed
 from intake.flows.crossing_run import crossing
 from intake.flows.crossing_state import Crossing
-from intake.flows.desk import Book
+from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import Bag, Shipment
 from intake.flows.jobs.receive_bag import OnHand, step_of
 from intake.flows.jobs.receive_run import ON_HAND_DAYS, next_reading_at
@@ -111,6 +112,13 @@ def bag_keys(book: Book) -> Iterator[dict[str, Any]]:
             "ends": _iso(book, run.ends) if run is not None and waits else None,
             "next_reading": _next_reading(book, run) if run is not None and waits else None,
         }
+
+
+def today(desk: Desk) -> dict[str, Any]:
+    """What is to be done now, what the record calls for, claims that are open, bags on hand."""
+    with at_work(desk) as book:
+        bags = list(bag_keys(book))
+    return {"bags": bags, **asking.today(desk)}
 
 
 def _next_reading(book: Book, run: Crossing) -> str | None:
