@@ -31,6 +31,8 @@ from intake.science.span import Span
 
 TREATED = timedelta(hours=24)
 """How long before a change thiosulfate counts as meant for it. Common practice."""
+CHLORINES = {"chlorine": "free chlorine", "combined": "combined chlorine"}
+"""What a test of the tap tells of chlorine: a test for the free kind shows no chloramine."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,5 +150,10 @@ def _say_chlorine(
     """Warns where the tap has chlorine in it and nobody said that it was taken out."""
     chlorine = sum(chlorine_of(book))
     dosed = (d for d in system.doses if d.treatment == "thiosulfate")
-    if chlorine and not new.dechlorinated and not any(at - d.at <= TREATED for d in dosed):
+    if new.dechlorinated or any(at - d.at <= TREATED for d in dosed):
+        return
+    if chlorine:
         say_chlorine(notes, chlorine, waters(book.facts, system)[2] * share)
+    unread = [words for name, words in CHLORINES.items() if name not in book.facts.tap]
+    if unread:
+        notes.assume(f"{' and '.join(unread)} of the tap not read: water conditioner by its label")

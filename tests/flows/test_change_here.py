@@ -125,6 +125,17 @@ def test_chlorine_is_warned_of_unless_it_was_dealt_with(desk: Desk) -> None:
     assert "chlorine" not in codes(change(desk, percent="30", dechlorinated=True))
 
 
+def test_a_tap_nobody_tested_for_chloramine_is_said(desk: Desk) -> None:
+    tap(desk, chlorine="0 mg/L")
+    read(desk)
+    answer = change(desk, percent="30")
+    assert "chlorine" not in codes(answer)
+    told = [text for text in answer["assumptions"] if "of the tap not read" in text]
+    assert told == ["combined chlorine of the tap not read: water conditioner by its label"]
+    treated = change(desk, percent="30", dechlorinated=True)
+    assert not any("of the tap not read" in text for text in treated["assumptions"])
+
+
 def test_volumes_out_and_in_count_by_what_is_new_afterwards(desk: Desk) -> None:
     tap(desk)
     read(desk)
