@@ -20,6 +20,11 @@ FOLDERS = "HOME USERPROFILE APPDATA LOCALAPPDATA XDG_DATA_HOME XDG_STATE_HOME XD
 RunPython = Callable[..., "subprocess.CompletedProcess[str]"]
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Slow ones first, so that no process is left with one when the others are done."""
+    items.sort(key=lambda item: item.get_closest_marker("slow") is None)
+
+
 @pytest.fixture(autouse=True, scope="session")
 def _own_folders(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """Keeps the room and settings of whoever runs the tests out of them, and them out of it."""

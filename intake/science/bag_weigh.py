@@ -24,7 +24,7 @@ UNIFORM = sqrt(3.0)
 """Half-width of a 95 % interval over one standard deviation, taken as if every value inside were
 as likely: wider than the 1.96 of a bell curve. Source: JCGM 100:2008, 4.3.7."""
 
-_GRID = (9, 45, 7)
+_GRID = (7, 33, 5)
 _COARSE = (5, 23, 3)
 _UNLIKELY = 8.0
 # A place e^-8 times as likely as the likeliest counts for nothing.

@@ -6,6 +6,7 @@ from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager, suppress
 from typing import cast
 
+import pytest
 from textual.containers import VerticalScroll
 from textual.pilot import Pilot
 from textual.widget import Widget
@@ -24,6 +25,14 @@ from tests.screens.sample import SampleRoom, now
 SIZES = ((80, 24), (100, 30), (120, 40), (40, 24))
 
 LOOKS = (Look(), Look(plain=True), Look(plain=True, ascii=True))
+
+_ALWAYS = {(0, 0), (1, 1), (2, 0), (3, 2), (0, 2)}
+EVERY_SIZE_AND_LOOK = [
+    pytest.param(size, look, marks=() if (n, m) in _ALWAYS else pytest.mark.full)
+    for n, size in enumerate(SIZES)
+    for m, look in enumerate(LOOKS)
+]
+"""Every size with some look and every look with some size; all of them together in `full`."""
 
 
 class Tick:

@@ -23,7 +23,15 @@ from intake.screens.widgets.because import Because
 from intake.screens.widgets.shape_drawing import cut_of, plan_of
 from intake.screens.widgets.vessel_drawing import cut_lines
 from tests.flows.job_rooms import small_desk
-from tests.screens.fits import LOOKS, SIZES, Tick, opened, press, problems, settled, text_of
+from tests.screens.fits import (
+    EVERY_SIZE_AND_LOOK,
+    Tick,
+    opened,
+    press,
+    problems,
+    settled,
+    text_of,
+)
 from tests.screens.sample import now
 
 DUMB = Look(plain=True, ascii=True)
@@ -42,8 +50,7 @@ def test_every_shape_that_is_no_gauging_can_be_picked() -> None:
     assert set(SAMPLES) == walls - {"levels"}
 
 
-@pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("look", LOOKS)
+@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
 async def test_every_shape_is_whole_under_the_cursor(size: tuple[int, int], look: Look) -> None:
     async with opened("vessels", size=size, look=look) as (app, pilot, _room):
         await press(pilot, "n")
@@ -160,8 +167,7 @@ async def test_a_tapered_oval_with_gravel_and_a_sump_in_at_most_60_keys(tmp_path
     await measuring(tmp_path, steps)
 
 
-@pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("look", LOOKS)
+@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
 async def test_nothing_is_cut_while_it_is_measured(
     size: tuple[int, int], look: Look, tmp_path: Path
 ) -> None:

@@ -13,7 +13,15 @@ from intake.screens.app import MODES
 from intake.screens.guard import DEAD_S
 from intake.screens.theme import Look
 from intake.screens.wrong import FIRST, WrongScreen
-from tests.screens.fits import LOOKS, SIZES, Tick, opened, press, problems, settled, text_of
+from tests.screens.fits import (
+    EVERY_SIZE_AND_LOOK,
+    Tick,
+    opened,
+    press,
+    problems,
+    settled,
+    text_of,
+)
 from tests.screens.sample import SampleRoom
 from tests.screens.sample_receive import CHOOSE, READ, RUN
 
@@ -81,8 +89,7 @@ async def test_a_room_that_cannot_be_read_leaves_the_three_things() -> None:
         assert "holds all the same" in " ".join(text_of(app).split())
 
 
-@pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("look", LOOKS)
+@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
 async def test_all_of_it_can_be_reached_at_every_size(size: tuple[int, int], look: Look) -> None:
     async with opened(size=size, look=look, room=Long()) as (app, pilot, _room):
         await press(pilot, "0")
