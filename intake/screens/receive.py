@@ -26,6 +26,8 @@ from intake.screens.widgets.lines import rows_of
 from intake.screens.widgets.painted_lines import Lines
 from intake.screens.widgets.step_input import StepInput
 
+FACE = "face"
+"""The newest question of what to show counts, be it a bag or the list."""
 NONE_YET = "No shipment on hand.  n  New shipment: who packed it, and when it came."
 
 
@@ -82,11 +84,13 @@ class ReceiveScreen(ReceiveRecords):
             self._load()
 
     def appeared(self) -> None:
-        """The bag that was open, else the list."""
+        """The bag that was open, else the list; what is being written says itself what follows."""
+        if self.saving:
+            return
         if self.view is not None and not self.desk.take("box"):
             self._load()
         else:
-            self.ask(lambda jobs: jobs.shipments(), self._listed)
+            self.ask(lambda jobs: jobs.shipments(), self._listed, group=FACE)
 
     @property
     def face(self) -> str:
@@ -117,7 +121,7 @@ class ReceiveScreen(ReceiveRecords):
     def _load(self) -> None:
         view = self.view
         if view is not None:
-            self.ask(lambda jobs: jobs.bag(view.box, view.bag), self._show)
+            self.ask(lambda jobs: jobs.bag(view.box, view.bag), self._show, group=FACE)
 
     def _show(self, view: ReceiveView) -> None:
         fresh = self.view is None or self.view.step != view.step
@@ -240,12 +244,12 @@ class ReceiveScreen(ReceiveRecords):
             self._open(bag)
 
     def _open(self, bag: BagLine) -> None:
-        self.ask(lambda jobs: jobs.bag(bag.box, bag.bag), self._show)
+        self.ask(lambda jobs: jobs.bag(bag.box, bag.bag), self._show, group=FACE)
 
     def action_other_bag(self) -> None:
         """The list of bags."""
         self.editing = False
-        self.ask(lambda jobs: jobs.shipments(), self._listed)
+        self.ask(lambda jobs: jobs.shipments(), self._listed, group=FACE)
 
     def action_edit_bag(self) -> None:
         """Goes through the answers again; the journal keeps both."""
