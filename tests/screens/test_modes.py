@@ -15,35 +15,44 @@ from intake.screens.theme import Look
 from intake.screens.vessels import VesselsScreen
 from intake.screens.widgets.because import Because
 from intake.screens.widgets.footline import FootLine
-from tests.screens.fits import LOOKS, SIZES, opened, press, problems, settled, text_of
+from tests.screens.fits import (
+    EVERY_SIZE_AND_LOOK,
+    LOOKS,
+    SIZES,
+    opened,
+    press,
+    problems,
+    settled,
+    text_of,
+)
 from tests.screens.sample import SampleRoom
 from tests.screens.sample_receive import CHOOSE, READ, RUN, SETTLE
 
 MODES = ("receive", "dose", "calendar", "fish", "vessels", "protocols")
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
 @pytest.mark.parametrize("mode", MODES)
-async def test_every_mode_fits(mode: str, size: tuple[int, int]) -> None:
-    for look in LOOKS:
-        async with opened(mode, size=size, look=look) as (app, pilot, _room):
-            assert problems(app) == []
-            await press(pilot, "down")
-            assert problems(app) == []
+async def test_every_mode_fits(mode: str, size: tuple[int, int], look: Look) -> None:
+    async with opened(mode, size=size, look=look) as (app, pilot, _room):
+        assert problems(app) == []
+        await press(pilot, "down")
+        assert problems(app) == []
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
 @pytest.mark.parametrize("view", [CHOOSE, READ, RUN, SETTLE])
-async def test_every_face_of_receive_fits(view: ReceiveView, size: tuple[int, int]) -> None:
-    for look in LOOKS:
-        room = SampleRoom()
-        room.bag_view = view
-        async with opened("receive", size=size, look=look, room=room) as (app, pilot, _room):
-            await press(pilot, "enter")
-            assert problems(app) == []
-            for key in ("right", "right", "right"):
-                await press(pilot, key)
-            assert problems(app) == []
+async def test_every_face_of_receive_fits(
+    view: ReceiveView, size: tuple[int, int], look: Look
+) -> None:
+    room = SampleRoom()
+    room.bag_view = view
+    async with opened("receive", size=size, look=look, room=room) as (app, pilot, _room):
+        await press(pilot, "enter")
+        assert problems(app) == []
+        for key in ("right", "right", "right"):
+            await press(pilot, key)
+        assert problems(app) == []
 
 
 @pytest.mark.parametrize("mode", ["today", *MODES])
