@@ -12,9 +12,10 @@ from intake.paths import shipped_protocols
 from intake.rules.shelf import Shelf, check, load_shelf
 from intake.science.acclimation_limits import AcclimationLimits
 from intake.science.change_limits import ChangeLimits
+from intake.science.course_parts import MARKS, Source
 from intake.science.signs import SIGN_GROUPS
 from intake.science.targets import THRESHOLDS
-from intake.science.treatment import MARKS, Course, Source, Treatment
+from intake.science.treatment import Course, Treatment
 
 SHIPPED = shipped_protocols()
 
@@ -31,7 +32,7 @@ def course(shelf: Shelf, treatment: str, name: str) -> Course:
 
 
 def hard(found: Course) -> dict[tuple[Decimal | None, Decimal | None], Decimal]:
-    return {(b.above_c, b.below_c): b.value for b in found.bounds if b.hard}
+    return {(b.above, b.below): b.value for b in found.bounds if b.hard}
 
 
 ALWAYS = (None, None)

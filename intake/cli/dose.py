@@ -14,7 +14,7 @@ from intake.science.show import in_words, show
 
 OPTIONS = (
     "course", "vessel", "volume", "fish-mass", "ration", "target", "already", "strength", "tool",
-    "temp", "ph", "kh", "gh", "oxygen", "stage",
+    "temp", "ph", "kh", "gh", "oxygen", "chlorine", "demand", "stage",
 )  # fmt: skip
 
 
@@ -27,7 +27,7 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: A
     parser.option("with", "TREATMENT:2 mg/L, what goes in together with it", many=True)
     typed = parser.read(tokens)
     answer = dose_in_room(desk_of(options), typed) if "vessel" in typed else dose_anywhere(typed)
-    return Reply(answer, _lines)
+    return Reply(answer, _lines if answer["amount"] is not None else _raise_lines)
 
 
 def _signed(percent: float) -> str:
@@ -55,6 +55,21 @@ def _lines(a: dict[str, Any]) -> list[str]:
         s = a["stock"]
         made = f"{show(s['solute_g'], 'g', digits=6)} made up to {show(s['water_ml'], 'mL')}"
         lines.append(f"  stock            {made}, draw {show(s['draw_ml'], 'mL', digits=6)}")
+    return lines + _said(a)
+
+
+def _raise_lines(a: dict[str, Any]) -> list[str]:
+    to, unit = show(a["target"], a["target_unit"]), a["target_unit"]
+    lines = [f"{a['title']}: from {show(a['already'], unit)} to {to}, course {a['course']}"]
+    for n, rise in enumerate(a["doses"]):
+        label = "heater" if n == 0 else ""
+        lines.append(f"  {label:<16} {show(rise['target'], unit)} from {rise['at'][:16]}")
+    limit = f"{show(a['hard_limit'], unit)} ({a['hard_limit_source']})"
+    return [*lines, f"  hard limit       {limit}", *_said(a)]
+
+
+def _said(a: dict[str, Any]) -> list[str]:
+    lines = []
     for name in ("before", "during", "after", "stop_signs", "handling", "cautions"):
         for n, text in enumerate(a[name]):
             label = name.replace("_", " ") if n == 0 else ""

@@ -72,6 +72,7 @@ def room_request(
         bottle=_bottle_strength(treatment, bottle),
         readings=readings_of(book, system),
         stages=_stages(book, vessels, animals),
+        kinds=tuple(sorted({a.variety for a in animals if a.variety})),
         present=tuple(Present(s.treatment, Decimal(repr(s.level.high)), s.unit) for s in others),
         recent=tuple(_recent(book, system, animals, treatment.id, now)),
         last_dose_utc=last,

@@ -9,7 +9,9 @@ from typing import Any
 
 from intake.clock import Clock
 from intake.flows.desk import Book, Desk, at_work, load_protocols
-from intake.flows.doses import Asking, course_named, request_for, treatment_named, with_tool
+from intake.flows.dose_asking import Asking
+from intake.flows.doses import course_named, request_for, treatment_named, with_tool
+from intake.flows.heating import raise_keys
 from intake.flows.notes import Notes
 from intake.science.dose import DoseAnswer
 
@@ -23,8 +25,7 @@ def dose_in_room(desk: Desk, typed: Mapping[str, Any]) -> dict[str, Any]:
         Where it cannot be worked out or must not be dosed.
     """
     with at_work(desk) as book:
-        answer, notes = work_out(typed, book=book.trusted(), shelf=book.shelf, now=book.now)
-    return {"title": answer.title, **dose_keys(answer), **notes.as_keys()}
+        return _answered(typed, book=book.trusted(), shelf=book.shelf, now=book.now)
 
 
 def dose_anywhere(typed: Mapping[str, Any]) -> dict[str, Any]:
@@ -36,7 +37,18 @@ def dose_anywhere(typed: Mapping[str, Any]) -> dict[str, Any]:
         As `dose_in_room`.
     """
     now = Clock().now()
-    answer, notes = work_out(typed, book=None, shelf=load_protocols(), now=now)
+    return _answered(typed, book=None, shelf=load_protocols(), now=now)
+
+
+def _answered(
+    typed: Mapping[str, Any], *, book: Book | None, shelf: Any, now: datetime
+) -> dict[str, Any]:
+    ask = Asking(typed, now, shelf, book)
+    treatment = treatment_named(shelf, str(typed["treatment"]))
+    course = treatment.course(ask.text("course"))
+    if course is not None and course.rate is not None:
+        return raise_keys(request_for(ask, treatment, course), ask.notes)
+    answer, notes = work_out(typed, book=book, shelf=shelf, now=now)
     return {"title": answer.title, **dose_keys(answer), **notes.as_keys()}
 
 

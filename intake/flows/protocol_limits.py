@@ -31,6 +31,9 @@ def limits_in(content: Content) -> object:
             content.after_change, content.residue_end, content.margin, content.masks,
             content.half_life_low_h, content.half_life_high_h, content.removed_by,
             content.solubility_g_l, content.crowded_over_g_l, _takes(content),
+            tuple((x.kinds, x.hard) for x in content.sensitive),
+            content.ammonia_tests and (content.ammonia_tests.from_dose,
+                                       content.ammonia_tests.until_after_h),
             tuple((s.form, s.value, s.unit, s.counts_as, s.state) for s in content.strengths),
             tuple(_course(c) for c in content.courses),
         )  # fmt: skip
@@ -64,14 +67,17 @@ def _course(c: Course) -> object:
     return (
         c.name, c.route, c.unit, c.low, c.usual, c.high, tuple(_bound(b) for b in c.bounds),
         tuple(_condition(x) for x in c.conditions), c.duration_min_h, c.duration_max_h,
-        (c.repeat.every_h, c.repeat.times) if c.repeat else None,
+        (c.repeat.every_h, c.repeat.times, c.repeat.by_temperature) if c.repeat else None,
         (c.interval.not_before_h, c.interval.usual_every_h) if c.interval else None,
-        tuple((s.target, s.after_h) for s in c.steps), c.stages, c.counts,
+        tuple((s.target, s.after_h) for s in c.steps), c.stages, c.counts, c.adds, c.by_vet,
+        (c.per.quantity, c.per.each, c.per.end, c.per.max_age_h, c.per.needed) if c.per else None,
+        (c.asked_as.each, c.asked_as.comes_to) if c.asked_as else None,
+        (c.rate.per_hour_c, c.rate.per_day_c) if c.rate else None,
     )  # fmt: skip
 
 
 def _bound(b: Bound) -> object:
-    return b.value, b.unit, b.hard, b.above_c, b.below_c, b.code
+    return b.value, b.unit, b.hard, b.quantity, b.above, b.below, b.untried, b.code
 
 
 def _condition(c: Condition) -> object:

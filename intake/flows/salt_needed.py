@@ -8,7 +8,8 @@ from decimal import Decimal
 from typing import Any
 
 from intake.flows.desk import Book, Desk, at_work
-from intake.flows.doses import Asking, request_for, treatment_named
+from intake.flows.dose_asking import Asking
+from intake.flows.doses import request_for, treatment_named
 from intake.flows.facts.things import KeptTool, Vessel
 from intake.flows.facts.volumes import litres
 from intake.flows.later_doses import book_then

@@ -2,25 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from intake.rules.dose_blocks import (
-    ConditionBlock,
-    Duration,
-    HardLimit,
-    IntervalBlock,
-    RepeatBlock,
-    SoftLimit,
-    Stages,
-    Steps,
-    Target,
-)
+from intake.rules.dose_blocks import ConditionBlock, HardLimit, SoftLimit, Stages
 from intake.rules.fields import (
     Block,
     Cited,
+    Flag,
     Flaw,
     Name,
     Words,
@@ -30,9 +22,12 @@ from intake.rules.fields import (
     raise_flaws,
     sure,
 )
-from intake.science.treatment import Bound, Course, DoseStep, Interval, Repeat, Source
+from intake.rules.target_block import Target
+from intake.rules.time_blocks import Duration, IntervalBlock, RateBlock, RepeatBlock, Steps
+from intake.science.course_parts import Source
+from intake.science.treatment import Course, DoseStep, Interval
 
-Route = Literal["prolonged", "bath", "dip", "feed", "eggs"]
+Route = Literal["prolonged", "bath", "dip", "feed", "eggs", "clean", "heat"]
 
 
 class CourseBlock(Block):
@@ -41,14 +36,17 @@ class CourseBlock(Block):
     name: Name
     route: Route
     counts: Literal["treatment", "support"] | None = None
+    against: list[Words] = Field(default_factory=list)
+    adds: Flag = False
     target: Target
-    hard_limits: list[HardLimit] = Field(min_length=1)
+    hard_limits: list[HardLimit] = Field(default_factory=list)
     soft_limits: list[SoftLimit] = Field(default_factory=list)
     conditions: list[ConditionBlock] = Field(default_factory=list)
     duration: Duration | None = None
     repeat: RepeatBlock | None = None
     interval: IntervalBlock | None = None
     steps: Steps | None = None
+    rate: RateBlock | None = None
     stages: Stages
     before: list[Words]
     during: list[Words]
@@ -68,17 +66,16 @@ class CourseBlock(Block):
         flaws = self._unread_limits(unit)
         if flaws:
             return flaws
-        if all(limit.above or limit.below for limit in self.hard_limits):
-            text = "no hard limit holds at every temperature, so it cannot be dosed"
+        if self.target.by is None and not any(limit.everywhere for limit in self.hard_limits):
+            text = "no hard limit holds in every water, so it cannot be dosed"
             flaws.append(Flaw(("hard_limits",), "hard-limit-missing", text, at_key=True))
         for n, limit in enumerate(self.hard_limits):
             value = sure(in_target_unit(limit.value, unit))
-            everywhere = limit.above is None and limit.below is None
-            if everywhere and high > value:
-                text = f"high ({self.target.high.value}) is over the hard limit ({limit.value})"
+            if limit.everywhere and high > value:
+                text = f"high ({self.target.said('high')}) is over the hard limit ({limit.value})"
                 flaws.append(Flaw(("target", "high", "value"), "not-in-order", text))
             if usual >= value:
-                text = f"usual ({self.target.usual.value}) is not under this hard limit"
+                text = f"usual ({self.target.said('usual')}) is not under this hard limit"
                 flaws.append(Flaw(("hard_limits", n, "value"), "not-in-order", text))
         for n, soft in enumerate(self.soft_limits):
             value = sure(in_target_unit(soft.value, unit))
@@ -114,15 +111,22 @@ class CourseBlock(Block):
                 flaws.append(Flaw((*where, "target"), "not-in-order", text))
             last = (target, after)
         if last[0] < self.target.numbers()[2]:
-            text = f"the steps end under high ({self.target.high.value})"
+            text = f"the steps end under high ({self.target.said('high')})"
             flaws.append(Flaw(("steps",), "not-in-order", text, at_key=True))
         return flaws
 
     def _route_flaws(self) -> list[Flaw]:
         flaws: list[Flaw] = []
-        if (self.route == "feed") != (self.target.unit == "mg/kg/d"):
+        own = {"feed": "mg/kg/d", "heat": "C"}
+        if own.get(self.route) != (self.target.unit if self.target.unit in own.values() else None):
             text = f"a {self.route} course does not count in {self.target.unit}"
             flaws.append(Flaw(("target", "unit"), "wrong-kind", text))
+        if (self.route == "clean") != (not self.stages.allowed):
+            text = "nothing alive is allowed where equipment is cleaned, and something elsewhere"
+            flaws.append(Flaw(("stages", "allowed"), "wrong-kind", text))
+        if (self.route == "heat") != (self.rate is not None):
+            text = "how fast it is raised is said of heat, and of nothing else"
+            flaws.append(Flaw((), "missing-key", text, "a block 'rate:' with 'per-day:'"))
         if self.route == "eggs" and self.stages.allowed != ["eggs"]:
             text = "a course for eggs allows eggs only"
             flaws.append(Flaw(("stages", "allowed"), "wrong-kind", text))
@@ -135,11 +139,9 @@ class CourseBlock(Block):
         """The course as a frozen shape."""
         low, usual, high = self.target.numbers()
         unit = self.target.unit
-        figures = (self.target.low, self.target.usual, self.target.high)
+        asked = self.target.asked_as
         soft = tuple(
-            Bound(b.value, b.unit, b.source, False, b.above_c, b.below_c, s.code)
-            for s in self.soft_limits
-            for b in (s.bound(unit),)
+            replace(b, hard=False, code=s.code) for s in self.soft_limits for b in (s.bound(unit),)
         )
         return Course(
             name=self.name,
@@ -148,12 +150,12 @@ class CourseBlock(Block):
             low=low,
             usual=usual,
             high=high,
-            sources=tuple(f.cite() for f in figures),
+            sources=tuple(f.cite() for _, f in self.target.figures()),
             bounds=tuple(limit.bound(unit) for limit in self.hard_limits) + soft,
             conditions=tuple(c.condition() for c in self.conditions),
             duration_min_h=_hours_or_none(self.duration.at_least if self.duration else None),
             duration_max_h=_hours_or_none(self.duration.at_most if self.duration else None),
-            repeat=self._repeat(),
+            repeat=None if self.repeat is None else self.repeat.repeat(),
             interval=self._interval(),
             steps=self._steps(unit),
             stages=tuple(self.stages.allowed),
@@ -166,13 +168,13 @@ class CourseBlock(Block):
             duration_source=_cited(self.duration),
             steps_source=_cited(self.steps),
             counts=self.counts or "",
+            against=tuple(self.against),
+            adds=self.adds,
+            by_vet=self.target.by is not None,
+            per=None if self.target.per is None else self.target.per.per(),
+            asked_as=None if asked is None else asked.asked_as(unit),
+            rate=None if self.rate is None else self.rate.rate(),
         )
-
-    def _repeat(self) -> Repeat | None:
-        if self.repeat is None:
-            return None
-        every_h = sure(hours(self.repeat.every))
-        return Repeat(every_h, self.repeat.times, self.repeat.cite(), self.repeat.text or "")
 
     def _interval(self) -> Interval | None:
         if self.interval is None:

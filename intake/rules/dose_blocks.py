@@ -1,21 +1,18 @@
-"""The blocks a course is written with: targets, limits, conditions and times."""
+"""The blocks a course is written with: limits, conditions, and whom it is for."""
 
 from __future__ import annotations
 
 from decimal import Decimal
 from typing import Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import model_validator
 
 from intake.rules.fields import (
-    Block,
     Cited,
     Flag,
     Flaw,
     Quantity,
-    Whole,
     Words,
-    celsius,
     exact,
     flaws_in,
     hours,
@@ -24,9 +21,12 @@ from intake.rules.fields import (
     sure,
 )
 from intake.rules.readings import READING_KINDS, Reading, in_reading_unit
-from intake.science.treatment import Bound, Condition, OxygenTaken
+from intake.science.treatment import (
+    Bound,
+    Condition,
+    OxygenTaken,
+)
 
-TargetUnit = Literal["g/L", "mg/L", "uL/L", "mg/kg/d"]
 LifeStage = Literal["eggs", "hatchlings", "fry", "juvenile", "adult"]
 WarningCode = Literal[
     "over-usual",
@@ -44,12 +44,6 @@ WarningCode = Literal[
     "clock-back",
     "kit-cannot-show",
 ]
-
-
-class Figure(Cited):
-    """One number with its unit and its source."""
-
-    value: Quantity
 
 
 class OxygenTakenBlock(Cited):
@@ -82,66 +76,52 @@ class OxygenTakenBlock(Cited):
         return OxygenTaken(each[0], each[1], sure(self._takes()), self.cite())
 
 
-class Target(Block):
-    """What a course brings the water to."""
-
-    unit: TargetUnit
-    low: Figure
-    usual: Figure
-    high: Figure
-
-    @model_validator(mode="after")
-    def _ordered(self) -> Self:
-        names = ("low", "usual", "high")
-        read = [in_target_unit(getattr(self, n).value, self.unit, (n, "value")) for n in names]
-        flaws = flaws_in(*read)
-        if not flaws:
-            low, usual, high = (sure(r) for r in read)
-            if low <= 0:
-                flaws.append(Flaw(("low", "value"), "out-of-range", "this is not above zero"))
-            if low > usual:
-                text = f"usual ({self.usual.value}) is under low ({self.low.value})"
-                flaws.append(Flaw(("usual", "value"), "not-in-order", text, "low, usual, high"))
-            if usual > high:
-                text = f"high ({self.high.value}) is under usual ({self.usual.value})"
-                flaws.append(Flaw(("high", "value"), "not-in-order", text, "low, usual, high"))
-        raise_flaws(flaws)
-        return self
-
-    def numbers(self) -> tuple[Decimal, Decimal, Decimal]:
-        """Low, usual and high in `unit`."""
-        low, usual, high = (
-            sure(in_target_unit(f.value, self.unit)) for f in (self.low, self.usual, self.high)
-        )
-        return low, usual, high
-
-
 class HardLimit(Cited):
-    """A concentration that is never passed; `above` and `below` say at which temperatures."""
+    """A concentration that is never passed.
+
+    `above` and `below` say at which values of the reading `of` (temp where it is left out) it
+    holds; an `untried` one until one fish was treated and lived through the next day.
+    """
 
     value: Quantity
+    of: Reading = "temp"
     above: Quantity | None = None
     below: Quantity | None = None
+    untried: Flag = False
 
     @model_validator(mode="after")
-    def _temperatures(self) -> Self:
-        above = None if self.above is None else celsius(self.above, ("above",))
-        below = None if self.below is None else celsius(self.below, ("below",))
+    def _ends_fit(self) -> Self:
+        above, below = self._end("above"), self._end("below")
         flaws = flaws_in(above, below)
         if isinstance(above, Decimal) and isinstance(below, Decimal) and above >= below:
             text = f"above ({self.above}) is not under below ({self.below})"
             flaws.append(Flaw(("below",), "not-in-order", text))
+        if self.of != "temp" and above is None and below is None:
+            text = f"it does not say at which {self.of} it holds"
+            flaws.append(Flaw(("of",), "missing-key", text, "add 'above:' or 'below:'"))
         raise_flaws(flaws)
         return self
 
+    def _end(self, name: str) -> Decimal | Flaw | None:
+        text = self.above if name == "above" else self.below
+        return None if text is None else in_reading_unit(text, self.of, (name,))
+
+    @property
+    def everywhere(self) -> bool:
+        """Whether it holds in every water and for every fish."""
+        return self.above is None and self.below is None and not self.untried
+
     def bound(self, unit: str) -> Bound:
         """The limit as a frozen shape."""
+        above, below = self._end("above"), self._end("below")
         return Bound(
             value=sure(in_target_unit(self.value, unit)),
             unit=unit,
             source=self.cite(),
-            above_c=None if self.above is None else sure(celsius(self.above)),
-            below_c=None if self.below is None else sure(celsius(self.below)),
+            above=None if above is None else sure(above),
+            below=None if below is None else sure(below),
+            quantity=self.of,
+            untried=self.untried,
         )
 
 
@@ -200,74 +180,7 @@ class ConditionBlock(Cited):
         )
 
 
-class Duration(Cited):
-    """How long the fish stay in it."""
-
-    at_least: Quantity
-    at_most: Quantity
-
-    @model_validator(mode="after")
-    def _ordered(self) -> Self:
-        low, high = hours(self.at_least, ("at_least",)), hours(self.at_most, ("at_most",))
-        flaws = flaws_in(low, high)
-        if not flaws and sure(low) > sure(high):
-            text = f"at-least ({self.at_least}) is over at-most ({self.at_most})"
-            flaws.append(Flaw(("at_most",), "not-in-order", text))
-        raise_flaws(flaws)
-        return self
-
-
-class RepeatBlock(Cited):
-    """How often a course is dosed; times 0 means until stopped."""
-
-    every: Quantity
-    times: Whole
-    text: Words | None = None
-
-    @model_validator(mode="after")
-    def _fits(self) -> Self:
-        flaws = flaws_in(hours(self.every, ("every",)))
-        if self.times < 0:
-            flaws.append(Flaw(("times",), "out-of-range", f"{self.times} times is not possible"))
-        raise_flaws(flaws)
-        return self
-
-
-class IntervalBlock(Cited):
-    """Time since the last dose: under `not-before` refused, under `usual-every` warned."""
-
-    not_before: Quantity | None = None
-    usual_every: Quantity | None = None
-
-    @model_validator(mode="after")
-    def _ordered(self) -> Self:
-        least = None if self.not_before is None else hours(self.not_before, ("not_before",))
-        usual = None if self.usual_every is None else hours(self.usual_every, ("usual_every",))
-        flaws = flaws_in(least, usual)
-        if least is None and usual is None:
-            text = "neither 'not-before' nor 'usual-every' is given"
-            flaws.append(Flaw((), "missing-key", text))
-        if isinstance(least, Decimal) and isinstance(usual, Decimal) and least > usual:
-            text = f"not-before ({self.not_before}) is over usual-every ({self.usual_every})"
-            flaws.append(Flaw(("usual_every",), "not-in-order", text))
-        raise_flaws(flaws)
-        return self
-
-
-class OneStep(Block):
-    """One raise of a stepped course."""
-
-    target: Quantity
-    after: Quantity
-
-
-class Steps(Cited):
-    """The raises of a stepped course, each from the first dose; those over the target unused."""
-
-    raises: list[OneStep] = Field(min_length=2)
-
-
 class Stages(Cited):
-    """Which life stages the course is for."""
+    """Which life stages the course is for; none where nothing alive may be in it."""
 
-    allowed: list[LifeStage] = Field(min_length=1)
+    allowed: list[LifeStage]

@@ -11,9 +11,9 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, PlainValidator, StringConstraints, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
+from intake.science.course_parts import Source
 from intake.science.problem import Problem
 from intake.science.quantity import read_quantity
-from intake.science.treatment import Source
 
 Mark = Literal["published", "common practice", "from memory"]
 
@@ -178,7 +178,9 @@ _COUNTED_IN = {"g/L": ("mg/L", 1000), "mg/L": ("mg/L", 1), "uL/L": ("uL/L", 1)}
 
 
 def in_target_unit(text: str, unit: str, where: tuple[str | int, ...] = ()) -> Decimal | Flaw:
-    """A target or limit in `unit`: "g/L", "mg/L", "uL/L" or "mg/kg/d"."""
+    """A target or limit in `unit`: "g/L", "mg/L", "uL/L", "mg/kg/d", or "C" of heat."""
+    if unit == "C":
+        return celsius(text, where)
     read = exact(text, "concentration", where)
     if isinstance(read, Flaw):
         return read

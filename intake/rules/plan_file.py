@@ -8,7 +8,6 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from intake.rules.dose_blocks import Figure
 from intake.rules.fields import (
     Block,
     Cited,
@@ -24,8 +23,9 @@ from intake.rules.fields import (
     raise_flaws,
     sure,
 )
+from intake.rules.target_block import Figure
+from intake.science.course_parts import Source
 from intake.science.plan import CheckRule, Plan, RestartRule, Stage, Step
-from intake.science.treatment import Source
 
 CheckName = Literal[
     "days-served",

@@ -20,6 +20,7 @@ Reading = Literal[
     "no3",
     "oxygen",
     "chlorine",
+    "demand",
     "salt",
     "co2",
 ]
@@ -46,6 +47,7 @@ READING_KINDS = MappingProxyType(
         "no3": ReadingKind("no3", "mg/L as NO3", "NO3"),
         "oxygen": ReadingKind("oxygen", "mg/L"),
         "chlorine": ReadingKind("chlorine", "mg/L"),
+        "demand": ReadingKind("demand", "mg/L"),
         "salt": ReadingKind("salt", "g/L"),
         "co2": ReadingKind("concentration", "mg/L"),
     }

@@ -8,7 +8,7 @@ from typing import Literal, Self
 from pydantic import Field, model_validator
 
 from intake.rules.course_file import CourseBlock
-from intake.rules.dose_blocks import Figure, OxygenTakenBlock, WarningCode
+from intake.rules.dose_blocks import OxygenTakenBlock, WarningCode
 from intake.rules.fields import (
     Block,
     Cited,
@@ -18,6 +18,7 @@ from intake.rules.fields import (
     Number,
     Quantity,
     Version,
+    Whole,
     Words,
     exact,
     exact_number,
@@ -26,7 +27,14 @@ from intake.rules.fields import (
     raise_flaws,
     sure,
 )
-from intake.science.treatment import Handling, Strength, Treatment
+from intake.rules.target_block import Figure
+from intake.science.treatment import (
+    AmmoniaTests,
+    Handling,
+    Sensitive,
+    Strength,
+    Treatment,
+)
 
 Basis = Literal[
     "product-volume",
@@ -35,9 +43,10 @@ Basis = Literal[
     "ion",
     "available-iodine",
     "available-chlorine",
+    "none",
 ]
 
-STRENGTH_UNITS = ("% w/w", "% w/v", "mg/mL", "g/100 mL")
+STRENGTH_UNITS = ("% w/w", "% w/v", "% v/v", "mg/mL", "g/100 mL")
 """How a strength may be written in a file: never a bare per cent."""
 
 
@@ -106,6 +115,38 @@ class HandlingBlock(Cited):
     storage: Words
 
 
+class SensitiveBlock(Cited):
+    """Kinds of animals that do not stand it, by words in their variety."""
+
+    kinds: list[Words] = Field(min_length=1)
+    hard: Flag
+    text: Words
+
+    def shape(self) -> Sensitive:
+        """The kinds as a frozen shape."""
+        return Sensitive(tuple(self.kinds), self.hard, self.text, self.cite())
+
+
+class AmmoniaTestsBlock(Cited):
+    """Daily tests of ammonia from a dose of a course on, until so long after the last."""
+
+    from_dose: Whole
+    until_after: Quantity
+
+    @model_validator(mode="after")
+    def _fits(self) -> Self:
+        flaws = flaws_in(hours(self.until_after, ("until_after",)))
+        if self.from_dose < 1:
+            text = f"there is no dose {self.from_dose}"
+            flaws.append(Flaw(("from_dose",), "out-of-range", text, "the first dose is 1"))
+        raise_flaws(flaws)
+        return self
+
+    def shape(self) -> AmmoniaTests:
+        """The tests as a frozen shape."""
+        return AmmoniaTests(self.from_dose, sure(hours(self.until_after)), self.cite())
+
+
 class AlwaysWarn(Block):
     """A warning every dose of it carries."""
 
@@ -160,7 +201,7 @@ class TreatmentFile(Block):
     status: Literal["label", "common practice", "vet only", "not advised"]
     counts: Literal["treatment", "support"]
     basis: Basis
-    strengths: list[StrengthBlock] = Field(min_length=1)
+    strengths: list[StrengthBlock]
     from_label: Flag
     after_change: Literal["replace", "next-dose-only", "by-colour", "ask"]
     residue_end: Literal["low", "high"]
@@ -174,6 +215,8 @@ class TreatmentFile(Block):
     solubility: GramsPerLitre | None = None
     crowded_over: GramsPerLitre | None = None
     oxygen_taken: OxygenTakenBlock | None = None
+    sensitive: list[SensitiveBlock] = Field(default_factory=list)
+    ammonia_tests: AmmoniaTestsBlock | None = None
     biofilter: Words
     light: Words
     oxygen: Words
@@ -202,6 +245,9 @@ class TreatmentFile(Block):
 
     def _form_flaws(self) -> list[Flaw]:
         flaws: list[Flaw] = []
+        nothing_counts = self.status == "vet only" or self._only_heat()
+        if not self.strengths and nothing_counts:
+            return flaws
         if sum(s.usual for s in self.strengths) != 1:
             text = "exactly one strength is the usual one"
             hint = "write 'usual: yes' at one of them"
@@ -212,6 +258,9 @@ class TreatmentFile(Block):
                 text = f"nothing is said of handling '{strength.form}'"
                 flaws.append(Flaw(("strengths", n, "form"), "missing-key", text))
         return flaws
+
+    def _only_heat(self) -> bool:
+        return bool(self.courses) and all(c.route == "heat" for c in self.courses)
 
     def _caution_flaws(self) -> list[Flaw]:
         first = self.cautions[0].lower()
@@ -259,6 +308,8 @@ class TreatmentFile(Block):
             solubility_source=None if self.solubility is None else self.solubility.cite(),
             crowded_source=None if self.crowded_over is None else self.crowded_over.cite(),
             oxygen_taken=None if self.oxygen_taken is None else self.oxygen_taken.shape(),
+            sensitive=tuple(s.shape() for s in self.sensitive),
+            ammonia_tests=None if self.ammonia_tests is None else self.ammonia_tests.shape(),
         )
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from intake.science.course_parts import Source
 from intake.science.limits import allowed
-from intake.science.treatment import Source
 
 _H = "published"
 

@@ -72,6 +72,8 @@ class DoseRequest:
         salt [g/L].
     stages
         Of everything alive in the water the dose reaches; empty: taken as adult.
+    kinds
+        The varieties of everything alive in that water, as they were recorded.
     present
         Other treatments in this water (`with` ones included), against `never_mix`.
     recent
@@ -85,6 +87,9 @@ class DoseRequest:
         the protocol says ``after_change: replace``.
     reaches
         Names of the vessels that share the water.
+    tried
+        Whether one of these fish met the treatment before and lived through the next day; None
+        where that is not known.
     """
 
     treatment: Treatment
@@ -100,6 +105,7 @@ class DoseRequest:
     tool: Tool | None = None
     readings: Mapping[str, Reading] = field(default_factory=dict)
     stages: tuple[str, ...] = ()
+    kinds: tuple[str, ...] = ()
     never_mix: tuple[NeverMix, ...] = ()
     present: tuple[Present, ...] = ()
     recent: tuple[Recent, ...] = ()
@@ -109,6 +115,7 @@ class DoseRequest:
     replaces: bool = False
     direction: Direction | None = None
     reaches: tuple[str, ...] = ()
+    tried: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)

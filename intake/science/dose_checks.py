@@ -10,16 +10,18 @@ from decimal import Decimal
 from intake.science.amount import FEED_UNIT, counted
 from intake.science.ceilings import ceiling
 from intake.science.conditions import Reading, age_h, broken_conditions, judge_conditions
+from intake.science.course_parts import Source
+from intake.science.course_settled import check_per_reading, directed, status_refusal
 from intake.science.dose import DoseRequest
 from intake.science.figures import figure, time_text
 from intake.science.limits import allowed, compare
 from intake.science.mixing import Clash, clashes, judge_mixing
 from intake.science.mixing import refusal as mixing_refusal
-from intake.science.problem import Problem, Refused, Unreadable
-from intake.science.treatment import Bound, Course, Source
+from intake.science.problem import Refused
+from intake.science.treatment import Bound, Course, Sensitive
 
-TEMPERATURE_MAX_AGE_H = Decimal(24)
-"""An older temperature does not choose between limits [h]; the careful one is taken. Common
+CHOOSING_MAX_AGE_H = Decimal(24)
+"""An older reading does not choose between limits [h]; the careful one is taken. Common
 practice."""
 LEAST_VOLUME_L = Decimal("0.01")
 """Less water than this is taken as not known [L]. Common practice."""
@@ -33,57 +35,21 @@ class Limit:
     source: Source
 
 
-def settled_course(request: DoseRequest) -> Course:
-    """The course asked for, or the first.
-
-    Raises
-    ------
-    Refused
-        ``vet-only`` or ``not-advised``: the treatment has no course at all.
-    Unreadable
-        ``no-such-name``: it has others.
-    """
-    treatment = request.treatment
-    if not treatment.courses:
-        raise _status_refusal(request)
-    course = treatment.course(request.course)
-    if course is None:
-        names = ", ".join(c.name for c in treatment.courses)
-        text = f"{treatment.id} has no course {request.course!r}"
-        raise Unreadable(Problem("no-such-name", text, f"it has: {names}"))
-    return course
-
-
-def _status_refusal(request: DoseRequest) -> Refused:
-    treatment = request.treatment
-    source = f"protocol {treatment.id} {treatment.version}"
-    if treatment.status == "not advised":
-        return Refused(
-            "not-advised",
-            f"{treatment.title} is not advised for these fish",
-            source=source,
-            way_out="ask a vet and record the direction, or choose another treatment",
-        )
-    return Refused(
-        "vet-only",
-        f"{treatment.title} is given on a vet's direction only",
-        source=source,
-        way_out="record the vet's direction with its target, then dose from that",
-    )
-
-
-def directed(request: DoseRequest) -> bool:
-    """Whether a vet's direction for this treatment is recorded."""
-    return request.direction is not None and request.direction.treatment == request.treatment.id
-
-
 def check_status(request: DoseRequest, _course: Course) -> None:
     if request.treatment.status in ("not advised", "vet only") and not directed(request):
-        raise _status_refusal(request)
+        raise status_refusal(request)
 
 
 def check_stage(request: DoseRequest, course: Course) -> None:
+    """Nothing, where everything alive in this water stands the course."""
     for stage in request.stages:
+        if not course.stages:
+            raise Refused(
+                "life-stage",
+                f"{stage} are in the water this reaches; it is for empty vessels and tools only",
+                source="" if course.stage_source is None else course.stage_source.text,
+                way_out="clean it where nothing lives, rinse it, and let it dry",
+            )
         if stage not in course.stages:
             raise Refused(
                 "life-stage",
@@ -94,7 +60,37 @@ def check_stage(request: DoseRequest, course: Course) -> None:
             )
 
 
+def check_kinds(request: DoseRequest, _course: Course) -> None:
+    """Nothing, where no kind of animal lives there that the protocol names as not standing it."""
+    for part in sensitive_here(request):
+        if part.hard:
+            raise Refused(
+                "life-stage",
+                f"{part.text} ({', '.join(part.kinds)})",
+                source=part.source.text,
+                way_out="move them to water of their own first, or take another treatment",
+            )
+
+
+def sensitive_here(request: DoseRequest) -> tuple[Sensitive, ...]:
+    """What the protocol says of the kinds that live in this water, by words in their variety."""
+    kinds = [kind.lower() for kind in request.kinds]
+    return tuple(
+        part
+        for part in request.treatment.sensitive
+        if any(word.lower() in kind for word in part.kinds for kind in kinds)
+    )
+
+
 def check_water(request: DoseRequest, course: Course) -> None:
+    """Nothing, where the water (or the mass of fish) that is dosed is known."""
+    if course.rate is not None:
+        raise Refused(
+            "wrong-route",
+            f"{request.treatment.title} is set at the heater; nothing goes into the water",
+            way_out="intake dose heat --vessel NAME says the days; intake record equipment NAME "
+            "--heater records each",
+        )
     if course.unit == FEED_UNIT:
         _check_fish_mass(request, course)
         return
@@ -135,6 +131,7 @@ def check_strength(request: DoseRequest, _course: Course) -> None:
 
 
 def check_readings(request: DoseRequest, course: Course) -> None:
+    check_per_reading(request, course)
     judge_conditions(course.conditions, request.readings, request.now_utc)
 
 
@@ -163,6 +160,7 @@ def check_interval(request: DoseRequest, course: Course) -> None:
 IN_ORDER: tuple[Callable[[DoseRequest, Course], None], ...] = (
     check_status,
     check_stage,
+    check_kinds,
     check_water,
     check_strength,
     check_readings,
@@ -177,6 +175,7 @@ def refusals(request: DoseRequest, course: Course) -> tuple[Refused, ...]:
     found: list[Refused] = []
     for check in IN_ORDER:
         if check is check_readings:
+            found += _without_reading(request, course)
             found += broken_conditions(course.conditions, request.readings, request.now_utc)
         elif check is check_mixing:
             found += [mixing_refusal(clash) for clash in met(request) if clash.pair.hard]
@@ -186,6 +185,14 @@ def refusals(request: DoseRequest, course: Course) -> tuple[Refused, ...]:
             except Refused as refusal:
                 found.append(refusal)
     return tuple(found)
+
+
+def _without_reading(request: DoseRequest, course: Course) -> list[Refused]:
+    try:
+        check_per_reading(request, course)
+    except Refused as refusal:
+        return [refusal]
+    return []
 
 
 def met(request: DoseRequest) -> tuple[Clash, ...]:
@@ -213,24 +220,27 @@ def hours_between(start: datetime, end: datetime) -> Decimal:
     return Decimal((end - start) // timedelta(microseconds=1)) / 3_600_000_000
 
 
-def applies(bound: Bound, temp: Reading | None, now_utc: datetime) -> bool:
-    """Whether a bound holds at this temperature; it does where the temperature is not known."""
-    if bound.above_c is None and bound.below_c is None:
+def applies(bound: Bound, request: DoseRequest) -> bool:
+    """Whether a bound holds in this water; it does where its reading is not known."""
+    if bound.untried and request.tried:
+        return False
+    if bound.above is None and bound.below is None:
         return True
-    if not known_temperature(temp, now_utc) or temp is None:
+    reading = request.readings.get(bound.quantity)
+    if not known_today(reading, request.now_utc) or reading is None:
         return True
-    warm_enough = bound.above_c is None or not _ends(temp.high, None, bound.above_c)
-    cold_enough = bound.below_c is None or not _ends(temp.low, bound.below_c, None)
-    return warm_enough and cold_enough
+    over = bound.above is None or not _ends(reading.high, None, bound.above)
+    under = bound.below is None or not _ends(reading.low, bound.below, None)
+    return over and under
 
 
 def _ends(end: Decimal | None, low: Decimal | None, high: Decimal | None) -> bool:
     return end is not None and allowed(end, low, high)
 
 
-def known_temperature(temp: Reading | None, now_utc: datetime) -> bool:
-    """Whether the temperature is young enough to choose between limits."""
-    return temp is not None and allowed(age_h(temp, now_utc), None, TEMPERATURE_MAX_AGE_H)
+def known_today(reading: Reading | None, now_utc: datetime) -> bool:
+    """Whether a reading is young enough to choose between limits."""
+    return reading is not None and allowed(age_h(reading, now_utc), None, CHOOSING_MAX_AGE_H)
 
 
 def hard_limit(request: DoseRequest, course: Course) -> Limit:
@@ -241,11 +251,10 @@ def hard_limit(request: DoseRequest, course: Course) -> Limit:
     Refused
         ``over-hard-limit``: nothing limits this course, so nothing is dosed.
     """
-    temp = request.readings.get("temp")
     held = [
         Limit(bound.value, bound.source)
         for bound in course.bounds
-        if bound.hard and bound.unit == course.unit and applies(bound, temp, request.now_utc)
+        if bound.hard and bound.unit == course.unit and applies(bound, request)
     ]
     limit = min(held, key=lambda found: found.value, default=None)
     limit = _lifted(request, limit)

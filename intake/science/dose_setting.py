@@ -51,7 +51,9 @@ class Setting:
 
     @property
     def counts(self) -> Decimal:
-        """The end of the residue that counts for the amount."""
+        """The end of the residue that counts for the amount; none for a course that adds."""
+        if self.course.adds:
+            return Decimal(0)
         low = self.request.treatment.residue_end == "low"
         return twelve(self.already.low if low else self.already.high)
 

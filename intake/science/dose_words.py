@@ -6,20 +6,22 @@ from decimal import Decimal
 
 from intake.science.amount import FEED_UNIT, PRODUCT_BASES, Counted
 from intake.science.conditions import judge_conditions
+from intake.science.course_parts import Source
 from intake.science.dose import DoseRequest
 from intake.science.dose_checks import (
     Limit,
     applies,
     hours_since_last,
-    known_temperature,
+    known_today,
     met,
+    sensitive_here,
 )
 from intake.science.figures import beyond, figure, time_text
 from intake.science.limits import allowed
 from intake.science.mixing import judge_mixing
 from intake.science.problem import Warn
 from intake.science.tools import ROUNDING_WARN_PERCENT
-from intake.science.treatment import Course, Handling, Source, Treatment
+from intake.science.treatment import Course, Handling, Treatment
 
 DOUBT_WARN_SHARE = Decimal("0.15")
 """Over this half-width of the volume, as a share of it, measuring by filling is advised. Common
@@ -37,6 +39,11 @@ def course_warnings(
     found += _of_time(request, course)
     found += judge_conditions(course.conditions, request.readings, request.now_utc)
     found += judge_mixing(met(request))
+    found += [
+        Warn("test-fish-first", f"{part.text} ({part.source.text})")
+        for part in sensitive_here(request)
+        if not part.hard
+    ]
     found += _of_water(request)
     remembered = _remembered(course, limit)
     if remembered:
@@ -59,9 +66,8 @@ def _of_target(request: DoseRequest, course: Course, target: Decimal) -> list[Wa
             f"{figure(course.low)} {unit} at least"
         )
         found.append(Warn("under-usual", text))
-    temp = request.readings.get("temp")
     for bound in course.bounds:
-        held = not bound.hard and bound.unit == unit and applies(bound, temp, request.now_utc)
+        held = not bound.hard and bound.unit == unit and applies(bound, request)
         if held and not allowed(target, None, bound.value):
             text = (
                 f"{beyond(target, bound.value, 6)} {unit} is over {figure(bound.value)} {unit} "
@@ -116,7 +122,8 @@ def _of_water(request: DoseRequest) -> list[Warn]:
 def _remembered(course: Course, limit: Limit) -> list[str]:
     sources: list[Source | None] = [*course.sources, limit.source, course.stage_source]
     sources += [course.duration_source, course.steps_source]
-    sources += [part.source for part in (course.repeat, course.interval) if part is not None]
+    parts = (course.repeat, course.interval, course.per, course.asked_as)
+    sources += [part.source for part in parts if part is not None]
     texts = [s.text for s in sources if s is not None and s.mark == "from memory"]
     return list(dict.fromkeys(texts))
 
@@ -156,11 +163,15 @@ def assumptions(
         found.append(f"strength {product.strength}, the protocol's usual one; the label wins")
     if not request.stages and "adult" in course.stages:
         found.append("adult fish")
+    elif not request.stages and not course.stages:
+        found.append("nothing alive in this water")
     elif not request.stages:
         found.append(f"nothing but {' and '.join(course.stages)} in this water")
-    by_temperature = any(b.above_c is not None or b.below_c is not None for b in course.bounds)
-    if by_temperature and not known_temperature(request.readings.get("temp"), request.now_utc):
-        found.append("water temperature not known today: the most careful limit holds")
+    choosing = {b.quantity for b in course.bounds if not (b.above is None and b.below is None)}
+    for name in sorted(choosing):
+        if not known_today(request.readings.get(name), request.now_utc):
+            said = "water temperature" if name == "temp" else name
+            found.append(f"{said} not known today: the most careful limit holds")
     if request.already is None and request.volume is not None:
         found.append("none of it in the water before")
     return tuple(found)
@@ -183,12 +194,15 @@ def arithmetic(
     if request.volume is None or course.unit == FEED_UNIT:
         mass = figure(request.fish_mass_g or Decimal(0))
         return f"{asked} x {mass} g of fish{share}, for one day"
+    litres = figure(request.volume.volume_l, 4)
+    if course.adds:
+        return f"{asked} x {litres} L{share}, added to what is there"
     if counts >= target:
         return f"{figure(counts, 4)} {course.unit} is there already: nothing to add"
     there = (
         f"{figure(counts, 3)} {course.unit} there already" if counts > 0 else "none there already"
     )
-    return f"{asked} x {figure(request.volume.volume_l, 4)} L{share}, {there}"
+    return f"{asked} x {litres} L{share}, {there}"
 
 
 def because(

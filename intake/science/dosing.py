@@ -7,13 +7,13 @@ from decimal import Decimal
 
 from intake.science import dose_words as words
 from intake.science.amount import counted, counted_range, feed_g_per_kg
+from intake.science.course_settled import repeat_hours, settled_course
 from intake.science.dose import Broken, DoseAnswer, DoseRequest, JudgedDose
 from intake.science.dose_checks import (
     IN_ORDER,
     hard_limit,
     hours_between,
     refusals,
-    settled_course,
 )
 from intake.science.dose_setting import (
     Setting,
@@ -36,6 +36,7 @@ from intake.science.tools import (
     measure,
     stock,
 )
+from intake.science.treatment import Course, Repeat
 
 NOTHING = Measured(Decimal(0), 0, Decimal(0))
 
@@ -266,7 +267,7 @@ def _answer(
         hard_limit=setting.limit.value,
         hard_limit_source=setting.limit.source.text,
         reaches=request.reaches,
-        repeat=course.repeat,
+        repeat=_repeat(request, course),
         doses=(),
         cautions=treatment.cautions,
         handling=words.handling(treatment, product),
@@ -283,6 +284,14 @@ def _answer(
         warnings=(),
         because=words.because(request, course, worked, result_high, setting.limit),
     )
+
+
+def _repeat(request: DoseRequest, course: Course) -> Repeat | None:
+    """How often, at the temperature of this water."""
+    every_h = repeat_hours(course, request.readings.get("temp"))
+    if course.repeat is None or every_h is None:
+        return None
+    return replace(course.repeat, every_h=every_h)
 
 
 def _said(*texts: str) -> tuple[str, ...]:

@@ -111,6 +111,7 @@ _ALL = (
     ),
     Kind("oxygen", "dissolved oxygen", u.DISSOLVED, zero_ok=True, reading=True),
     Kind("chlorine", "chlorine", u.DISSOLVED, zero_ok=True, reading=True),
+    Kind("demand", "permanganate demand", u.DISSOLVED, zero_ok=True, reading=True),
     Kind("concentration", "a concentration", u.CONCENTRATION, offers=("mg/L", "g/L", "uL/L")),
     Kind("salt", "salt", u.SALT, zero_ok=True, reading=True, limits={"g/L": SALT_G_L}),
     Kind(

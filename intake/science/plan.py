@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-from intake.science.treatment import Source
+from intake.science.course_parts import Source
 
 CHECKS = (
     "days-served",

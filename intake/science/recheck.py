@@ -43,8 +43,13 @@ def bath_again(
     if unit == "g/L":
         total_milli *= 1000
     elif unit == "uL/L":
-        return total_milli / 1000 / Fraction(sold.counts_as)
+        return total_milli / 1000 / Fraction(sold.counts_as) / _purity(sold, by_product)
     return total_milli / _milligrams_per_unit(sold, by_product)
+
+
+def _purity(sold: SoldAs, by_product: bool) -> Fraction:
+    """How many times as strong as the protocol's form the label is, by volume."""
+    return Fraction(1) if by_product else Fraction(sold.label_value) / Fraction(sold.form_value)
 
 
 def feed_again(

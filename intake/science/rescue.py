@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from intake.science.treatment import Source
+from intake.science.course_parts import Source
 
 WATERS = ("unread", "plain", "raises-ammonia")
 """What is known of the water a step is for: not read; read; read, and raising its pH, as a change

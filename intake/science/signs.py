@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from intake.science.treatment import Source
+from intake.science.course_parts import Source
 
 CAUSES = ("WQ", "PA", "BA", "VI", "NI")
 """Cause groups in the order they are always printed: water quality, parasite, bacteria, virus,

@@ -10,8 +10,8 @@ from typing import cast
 
 from intake.science.acclimation_limits import AcclimationLimits
 from intake.science.change_limits import ChangeLimits
+from intake.science.course_parts import Source
 from intake.science.oxygen_use import DANGER_MG_L, TARGET_MG_L
-from intake.science.treatment import Source
 
 STAGES = ("eggs", "hatchlings", "fry", "juvenile", "adult")
 """Life stages, youngest first."""

@@ -5,33 +5,27 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-MARKS = ("published", "common practice", "from memory")
-"""How far a number can be trusted: read in a source, a rule of the trade, or remembered."""
-
-
-@dataclass(frozen=True, slots=True)
-class Source:
-    """Where a number comes from: its text and one of `MARKS`."""
-
-    text: str
-    mark: str
+from intake.science.course_parts import AskedAs, PerReading, Rate, Source
 
 
 @dataclass(frozen=True, slots=True)
 class Bound:
     """A limit on a concentration or size, in the course's target unit unless `unit` says else.
 
-    `hard` bounds refuse, the others warn with `code`. `above_c`, `below_c` say at which water
-    temperatures [C] it applies (None: always).
+    `hard` bounds refuse, the others warn with `code`. `above`, `below` say at which values of the
+    reading `quantity` (in its own unit, temperature in C) it applies; both None: always. An
+    `untried` one holds until one fish of the group was treated and lived through the next day.
     """
 
     value: Decimal
     unit: str
     source: Source
     hard: bool = True
-    above_c: Decimal | None = None
-    below_c: Decimal | None = None
+    above: Decimal | None = None
+    below: Decimal | None = None
     code: str = ""
+    quantity: str = "temp"
+    untried: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,12 +72,18 @@ class Strength:
 
 @dataclass(frozen=True, slots=True)
 class Repeat:
-    """How often a course is dosed: every so many hours, so many times (0: until stopped)."""
+    """How often a course is dosed: every so many hours, so many times (0: until stopped).
+
+    `depends_on` names what moves it: "life-cycle", "temperature", "readings". `by_temperature`
+    are pairs of water temperature [C] and hours between doses [h], colder first.
+    """
 
     every_h: Decimal
     times: int
     source: Source
     text: str = ""
+    depends_on: tuple[str, ...] = ()
+    by_temperature: tuple[tuple[Decimal, Decimal], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,11 +107,16 @@ class DoseStep:
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """One way a treatment is given: route, target range, limits, conditions, timing."""
+    """One way a treatment is given: route, target range, limits, conditions, timing.
+
+    A course that `adds` counts its target from nothing: each dose adds so much, and the limit
+    holds what is there as well. The figures of one `by_vet` are zero until a vet's recorded
+    direction gives them.
+    """
 
     name: str
-    route: str  # "prolonged" | "bath" | "dip" | "feed" | "eggs"
-    unit: str  # target unit: "g/L", "mg/L", "uL/L", "mg/kg/d"
+    route: str  # "prolonged" | "bath" | "dip" | "feed" | "eggs" | "clean" | "heat"
+    unit: str  # target unit: "g/L", "mg/L", "uL/L", "mg/kg/d", "C" of heat
     low: Decimal
     usual: Decimal
     high: Decimal
@@ -133,6 +138,12 @@ class Course:
     duration_source: Source | None = None
     steps_source: Source | None = None
     counts: str = ""  # "treatment" | "support" where this course differs from its treatment
+    against: tuple[str, ...] = ()
+    adds: bool = False
+    by_vet: bool = False
+    per: PerReading | None = None
+    asked_as: AskedAs | None = None
+    rate: Rate | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +165,25 @@ class OxygenTaken:
     each: Decimal
     unit: str
     takes_mg_l: Decimal
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class Sensitive:
+    """Kinds of animals, by words in their variety, that do not stand it; `hard` refuses."""
+
+    kinds: tuple[str, ...]
+    hard: bool
+    text: str
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class AmmoniaTests:
+    """Ammonia is tested every day from a dose of a course on, until so long after the last [h]."""
+
+    from_dose: int
+    until_after_h: Decimal
     source: Source
 
 
@@ -201,6 +231,8 @@ class Treatment:
     solubility_source: Source | None = None
     crowded_source: Source | None = None
     oxygen_taken: OxygenTaken | None = None
+    sensitive: tuple[Sensitive, ...] = ()
+    ammonia_tests: AmmoniaTests | None = None
 
     def counts_as(self, course: Course) -> str:
         """Whether this course counts as "treatment" or "support"."""

@@ -49,6 +49,7 @@ MEASURES = {
     "no2": Asked("no2", "nitrite", "no2", "mg/L as NO2"),
     "salt": Asked("salt", "salt", "salt", "g/L"),
     "chlorine": Asked("chlorine", "chlorine", "chlorine", "mg/L"),
+    "demand": Asked("demand", "permanganate demand", "demand", "mg/L"),
 }
 
 WHY_CHOOSE = (

@@ -4,7 +4,8 @@ from decimal import Decimal
 
 import pytest
 
-from intake.science.treatment import Bound, Condition, DoseStep, Interval, Source
+from intake.science.course_parts import Source
+from intake.science.treatment import Bound, Condition, DoseStep, Interval
 from tests.rules.sample import TREATMENT, codes, parsed, place_of, treatment
 
 PAPER = Source("a paper", "published")
@@ -26,7 +27,7 @@ def test_the_sample_becomes_its_frozen_shape() -> None:
     assert [s.mark for s in course.sources] == ["published", "common practice", "from memory"]
     assert course.bounds == (
         Bound(Decimal(5), "g/L", PAPER),
-        Bound(Decimal(4), "g/L", PAPER, above_c=Decimal(21)),
+        Bound(Decimal(4), "g/L", PAPER, above=Decimal(21)),
         Bound(Decimal("2.5"), "g/L", PAPER, hard=False, code="over-usual"),
     )
     assert course.conditions == (
@@ -148,7 +149,7 @@ def test_a_course_without_a_block_it_needs_is_refused(key: str) -> None:
 def test_an_empty_list_of_hard_limits_is_refused() -> None:
     start, end = TREATMENT.index("    hard-limits:"), TREATMENT.index("    soft-limits:")
     text = TREATMENT[:start] + "    hard-limits: []\n" + TREATMENT[end:]
-    assert (*place_of(text, "[]\n    soft"), "missing-key") in codes(text)
+    assert (*place_of(text, "hard-limits: []"), "hard-limit-missing") in codes(text)
 
 
 def test_a_hard_limit_for_some_temperatures_only_is_not_enough() -> None:

@@ -6,6 +6,7 @@ from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 
 from intake.science.conditions import Reading
+from intake.science.course_parts import Source
 from intake.science.dose import DoseRequest, WaterVolume
 from intake.science.treatment import (
     Bound,
@@ -16,7 +17,6 @@ from intake.science.treatment import (
     Interval,
     NeverMix,
     Repeat,
-    Source,
     Strength,
     Treatment,
 )
@@ -138,7 +138,7 @@ def formalin() -> Treatment:
         usual=D(120),
         high=D(200),
         sources=(READ,),
-        bounds=(bound("250", "uL/L"), bound("150", "uL/L", above_c=D(21))),
+        bounds=(bound("250", "uL/L"), bound("150", "uL/L", above=D(21))),
         duration_min_h=D("0.5"),
         duration_max_h=D(1),
     )

@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
+from intake.science.course_parts import Source
 from intake.science.plan import CheckRule, Plan, RestartRule, Stage, Step
 from intake.science.quarantine import (
     Arrival,
@@ -18,7 +19,6 @@ from intake.science.quarantine import (
     Temperature,
     WaterJudged,
 )
-from intake.science.treatment import Source
 
 OWN = Source("made for the test", "common practice")
 DAY_0 = date(2026, 3, 10)

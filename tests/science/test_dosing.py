@@ -331,10 +331,10 @@ def test_a_limit_for_warm_water_holds_warm_or_unknown(temp: Reading | None, limi
     request = ask(formalin(), course="short-bath", readings=readings)
     assert plan_dose(request).hard_limit == limit
     cold = replace(
-        formalin().courses[1], bounds=(bound("250", "uL/L"), bound("50", "uL/L", below_c=D(10)))
+        formalin().courses[1], bounds=(bound("250", "uL/L"), bound("50", "uL/L", below=D(10)))
     )
     treatment = replace(formalin(), courses=(cold,))
-    cold_only = replace(cold, bounds=(bound("250", "uL/L"), bound("200", "uL/L", below_c=D(10))))
+    cold_only = replace(cold, bounds=(bound("250", "uL/L"), bound("200", "uL/L", below=D(10))))
     unread = plan_dose(ask(replace(formalin(), courses=(cold_only,))))
     assert any("temperature" in text for text in unread.assumptions)
     for degrees, lower in (("10", False), ("9.9", True)):
@@ -343,7 +343,7 @@ def test_a_limit_for_warm_water_holds_warm_or_unknown(temp: Reading | None, limi
 
 
 def test_a_soft_limit_warns_with_its_own_word() -> None:
-    warm = bound("110", "uL/L", hard=False, above_c=D(18), code="warm-water")
+    warm = bound("110", "uL/L", hard=False, above=D(18), code="warm-water")
     course = replace(formalin().courses[1], bounds=(bound("250", "uL/L"), warm))
     treatment = replace(formalin(), courses=(course,))
     for degrees, warned in (("18", False), ("18.1", True)):

@@ -8,8 +8,9 @@ from typing import Any
 
 from intake.clock import local_date
 from intake.flows.desk import Book
+from intake.flows.dose_asking import Asking, tool_named
 from intake.flows.dosed_water import room_request, water_of
-from intake.flows.doses import Asking, course_named, tool_named
+from intake.flows.doses import course_named
 from intake.flows.facts.happened import DoseFact
 from intake.flows.facts.things import Product, System, Thing, Vessel
 from intake.flows.forms.form import Field, Filling, Form

@@ -28,6 +28,7 @@ READINGS: dict[str, str] = {
     "salt": "salt",
     "chlorine": "chlorine",
     "combined": "chlorine",
+    "demand": "demand",
 }
 """What a water test may read, and the kind of quantity it is."""
 
@@ -44,6 +45,7 @@ ENDINGS = {
     "salt": "salt_g_l",
     "chlorine": "chlorine_mg_l",
     "combined": "combined_chlorine_mg_l",
+    "demand": "permanganate_demand_mg_l",
 }
 """What each reading is called in an answer, its unit at the end."""
 

@@ -18,9 +18,9 @@ from intake.flows.views.calendar import CalendarView, DayMark, DayTask, SystemSt
 from intake.science.calendar import Task, tasks
 from intake.science.checks import Checks, checks
 from intake.science.counters import Counters, counters
+from intake.science.course_parts import Source
 from intake.science.quarantine import QuarantineFacts
 from intake.science.restarts import local_day
-from intake.science.treatment import Source
 
 BEHIND_DAYS = 14
 """Days of the past shown before the first day 0 [d]."""

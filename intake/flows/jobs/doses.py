@@ -7,10 +7,10 @@ from decimal import Decimal
 from typing import Any
 
 from intake.flows.desk import Book, Desk, at_work
+from intake.flows.dose_asking import Asking
 from intake.flows.dose_tasks import dose_tasks
 from intake.flows.dosed_water import shelf_product
 from intake.flows.doses import (
-    Asking,
     course_named,
     request_for,
     system_named,

@@ -14,7 +14,8 @@ from intake.science.show import show, show_range
 
 UNIT_OF = {"temp": "C", "temp_min": "C", "temp_max": "C", "ph": "", "kh": "dKH", "gh": "dGH",
            "tan": "mg/L", "no2": "mg/L", "no3": "mg/L", "oxygen": "mg/L", "salt": "g/L",
-           "chlorine": "mg/L", "combined": "mg/L"}  # fmt: skip
+           "chlorine": "mg/L", "combined": "mg/L",
+           "demand": "mg/L"}  # fmt: skip
 MEQ_PER_DEGREE = 0.356634
 """One German degree of hardness [meq/L]."""
 

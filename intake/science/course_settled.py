@@ -1,0 +1,151 @@
+"""The course a dose is worked out by: the one asked for, with the figures that hold this time."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+from decimal import Decimal
+from itertools import pairwise
+
+from intake.science.conditions import Reading, age_h
+from intake.science.course_parts import PerReading, Source
+from intake.science.dose import DoseRequest
+from intake.science.figures import figure, time_text
+from intake.science.limits import allowed
+from intake.science.problem import Problem, Refused, Unreadable
+from intake.science.treatment import Course
+
+
+def settled_course(request: DoseRequest) -> Course:
+    """The course asked for, or the first, with its figures scaled to what they are for.
+
+    A course whose target comes from a vet has that of the recorded direction; one whose figures
+    are for each so much of a reading has them times that reading. Where the reading is not known
+    and a target was asked for, its range is that target.
+
+    Raises
+    ------
+    Refused
+        ``vet-only`` or ``not-advised``: the treatment has no course at all.
+    Unreadable
+        ``no-such-name``: it has others.
+    """
+    treatment = request.treatment
+    if not treatment.courses:
+        raise status_refusal(request)
+    course = treatment.course(request.course)
+    if course is None:
+        names = ", ".join(c.name for c in treatment.courses)
+        text = f"{treatment.id} has no course {request.course!r}"
+        raise Unreadable(Problem("no-such-name", text, f"it has: {names}"))
+    if course.by_vet:
+        return _by_vet(request, course)
+    return course if course.per is None else _per_reading(request, course, course.per)
+
+
+def status_refusal(request: DoseRequest) -> Refused:
+    """Why a treatment of this status is not given on the keeper's own word."""
+    treatment = request.treatment
+    source = f"protocol {treatment.id} {treatment.version}"
+    if treatment.status == "not advised":
+        return Refused(
+            "not-advised",
+            f"{treatment.title} is not advised for these fish",
+            source=source,
+            way_out="ask a vet and record the direction, or choose another treatment",
+        )
+    return Refused(
+        "vet-only",
+        f"{treatment.title} is given on a vet's direction only",
+        source=source,
+        way_out="record the vet's direction with its target, then dose from that: "
+        "intake record direction",
+    )
+
+
+def directed(request: DoseRequest) -> bool:
+    """Whether a vet's direction for this treatment is recorded."""
+    return request.direction is not None and request.direction.treatment == request.treatment.id
+
+
+def check_per_reading(request: DoseRequest, course: Course) -> None:
+    """Nothing, where the reading the figures are for is known and young enough.
+
+    Raises
+    ------
+    Refused
+        ``reading-missing`` or ``reading-stale``.
+    """
+    per = course.per
+    if per is None or (not per.needed and request.target is not None):
+        return
+    reading = request.readings.get(per.quantity)
+    if reading is None or _end(reading, per) is None:
+        raise Refused(
+            "reading-missing",
+            f"{per.quantity} has to be measured: this course is so much for each "
+            f"{figure(per.each)} of it",
+            source=per.source.text,
+            way_out=f"read {per.quantity}, at most {figure(per.max_age_h)} h before",
+        )
+    age = age_h(reading, request.now_utc)
+    if not allowed(age, None, per.max_age_h):
+        raise Refused(
+            "reading-stale",
+            f"{per.quantity} was read {time_text(age)} ago",
+            limit=float(per.max_age_h),
+            value=float(age),
+            unit="h",
+            source=per.source.text,
+            way_out=f"read {per.quantity} again",
+        )
+
+
+def _end(reading: Reading, per: PerReading) -> Decimal | None:
+    return reading.low if per.end == "low" else reading.high
+
+
+def _by_vet(request: DoseRequest, course: Course) -> Course:
+    direction = request.direction
+    if direction is None or not directed(request) or direction.target is None:
+        return course
+    said = Source(f"direction of {direction.vet}", "published")
+    target = direction.target
+    return replace(course, low=target, usual=target, high=target, sources=(said,))
+
+
+def _per_reading(request: DoseRequest, course: Course, per: PerReading) -> Course:
+    end = _known_end(request.readings.get(per.quantity), per, request.now_utc)
+    if end is not None:
+        times = end / per.each
+        low, usual, high = course.low * times, course.usual * times, course.high * times
+        return replace(course, low=low, usual=usual, high=high)
+    if request.target is not None and not per.needed:
+        target = request.target
+        return replace(course, low=target, usual=target, high=target)
+    return course
+
+
+def _known_end(reading: Reading | None, per: PerReading, now_utc: datetime) -> Decimal | None:
+    if reading is None or not allowed(age_h(reading, now_utc), None, per.max_age_h):
+        return None
+    return _end(reading, per)
+
+
+def repeat_hours(course: Course, temp: Reading | None) -> Decimal | None:
+    """Hours between doses at this temperature [h]; the course's own where it says no more.
+
+    Between two temperatures of the protocol it is interpolated; outside them, or where the
+    temperature is not known, the plain interval of the course holds.
+    """
+    repeat = course.repeat
+    if repeat is None:
+        return None
+    if temp is None or temp.value is None or not repeat.by_temperature:
+        return repeat.every_h
+    at = temp.value
+    rows = repeat.by_temperature
+    for (cold, long_h), (warm, short_h) in pairwise(rows):
+        if allowed(at, cold, warm):
+            return long_h + (short_h - long_h) * (at - cold) / (warm - cold)
+    return repeat.every_h
