@@ -8,6 +8,7 @@ from decimal import Decimal
 from functools import lru_cache
 
 from intake.clock import local_date
+from intake.flows.ammonia_tests import ammonia_tasks
 from intake.flows.desk import Book
 from intake.flows.dose_ends import ended_at, wait_after
 from intake.flows.dose_tasks import dose_tasks
@@ -213,17 +214,21 @@ def checks_of(book: Book, system: System) -> Checks:
     return checks(facts_of(book, system), book.now)
 
 
+def own_tasks(book: Book, system: System) -> list[Task]:
+    """What courses, tests and salt steps ask for, in a quarantine or not."""
+    return [
+        *dose_tasks(book, system),
+        *ammonia_tasks(book, system),
+        *reading_tasks(book, system),
+    ]
+
+
 def tasks_of(book: Book, system: System, to_date: date | None = None) -> tuple[Task, ...]:
     """The tasks of the system's newest quarantine and of the courses that run in its water."""
     until = to_date or local_date(book.now, book.facts.zone) + timedelta(days=AHEAD_DAYS)
     dosed = [
         t
-        for t in dose_tasks(book, system)
-        if (t.state != "upcoming" or t.day <= until) and t.id not in book.facts.marked
-    ]
-    dosed += [
-        t
-        for t in reading_tasks(book, system)
+        for t in own_tasks(book, system)
         if (t.state != "upcoming" or t.day <= until) and t.id not in book.facts.marked
     ]
     planned = tasks(facts_of(book, system), book.now, to_date) if system.quarantines else ()
@@ -237,11 +242,7 @@ def alerts_of(book: Book, system: System) -> tuple[Alert, ...]:
 
 def with_tasks(book: Book) -> list[System]:
     """The systems whose quarantine or a course runs."""
-    return [
-        s
-        for s in book.facts.waters()
-        if s.quarantine is not None or dose_tasks(book, s) or reading_tasks(book, s)
-    ]
+    return [s for s in book.facts.waters() if s.quarantine is not None or own_tasks(book, s)]
 
 
 def in_quarantine(book: Book) -> list[System]:
