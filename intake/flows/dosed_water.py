@@ -7,6 +7,7 @@ from datetime import datetime
 from decimal import Decimal
 
 from intake.flows.desk import Book
+from intake.flows.directions import direction_for, not_in_force
 from intake.flows.facts.things import Animal, Product, ReadingFact, System, Vessel
 from intake.flows.facts.volumes import at_line
 from intake.flows.facts.volumes import water_of as water_in
@@ -80,6 +81,8 @@ def room_request(
         doses_given=len(run),
         replaces=_replaces(system, own[-1].at if own else None, now),
         reaches=tuple(v.name for v in vessels),
+        direction=direction_for(book, system, treatment, course, now),
+        undirected=not_in_force(book, system, treatment, course, now),
     )
 
 

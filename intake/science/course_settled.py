@@ -52,20 +52,32 @@ def status_refusal(request: DoseRequest) -> Refused:
             "not-advised",
             f"{treatment.title} is not advised for these fish",
             source=source,
-            way_out="ask a vet and record the direction, or choose another treatment",
+            way_out=_undirected(request, "ask a vet and record the direction, or take another"),
         )
     return Refused(
         "vet-only",
         f"{treatment.title} is given on a vet's direction only",
         source=source,
-        way_out="record the vet's direction with its target, then dose from that: "
-        "intake record direction",
+        way_out=_undirected(
+            request,
+            "record the vet's direction with its target, then dose from that: "
+            "intake record direction",
+        ),
     )
 
 
+def _undirected(request: DoseRequest, way_out: str) -> str:
+    """The way out, and why a direction that is recorded does not hold here."""
+    return f"{way_out}; {request.undirected}" if request.undirected else way_out
+
+
 def directed(request: DoseRequest) -> bool:
-    """Whether a vet's direction for this treatment is recorded."""
-    return request.direction is not None and request.direction.treatment == request.treatment.id
+    """Whether a vet's direction for this treatment and course is recorded."""
+    direction = request.direction
+    if direction is None or direction.treatment != request.treatment.id:
+        return False
+    course = request.treatment.course(request.course)
+    return direction.course is None or (course is not None and direction.course == course.name)
 
 
 def check_per_reading(request: DoseRequest, course: Course) -> None:

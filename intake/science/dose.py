@@ -30,13 +30,31 @@ class Direction:
     """A vet's recorded direction for one treatment: `target` in the course's unit.
 
     It lifts the statuses "vet only" and "not advised" and the protocol's hard limit up to its
-    target, for its treatment only, never a ceiling.
+    target, for its treatment and course only, never a ceiling.
+
+    Parameters
+    ----------
+    course
+        The course it is for; None: every one.
+    drug
+        What the vet named, where that has no protocol of its own.
+    said_on
+        When, as people read it.
+    every_h
+        Between two doses [h]; None: the vet did not say.
+    entry
+        The number of its entry.
     """
 
     vet: str
     words: str
     treatment: str
     target: Decimal | None = None
+    course: str | None = None
+    drug: str = ""
+    said_on: str = ""
+    every_h: Decimal | None = None
+    entry: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +100,8 @@ class DoseRequest:
         The last dose of this same treatment that this water or these fish met.
     first_dose_utc, doses_given
         Of the running course: dates the steps, counts the repeats.
+    undirected
+        Why a direction that was recorded does not hold here, for the refusal.
     replaces
         The dose only puts back what a change took out; the interval does not apply to it where
         the protocol says ``after_change: replace``.
@@ -114,6 +134,7 @@ class DoseRequest:
     doses_given: int = 0
     replaces: bool = False
     direction: Direction | None = None
+    undirected: str = ""
     reaches: tuple[str, ...] = ()
     tried: bool | None = None
 

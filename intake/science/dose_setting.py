@@ -15,6 +15,7 @@ from intake.science.amount import (
     daily_amount,
     daily_target,
 )
+from intake.science.course_settled import directed
 from intake.science.dose import DoseRequest, PlannedDose, WaterVolume
 from intake.science.dose_checks import Limit
 from intake.science.dose_words import cut_warning
@@ -107,7 +108,7 @@ def goal_of(request: DoseRequest, course: Course) -> Decimal:
     if request.target is not None:
         return request.target
     direction = request.direction
-    if direction is not None and direction.treatment == request.treatment.id:
+    if direction is not None and directed(request):
         return course.usual if direction.target is None else direction.target
     return course.usual
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 from intake.science.amount import FEED_UNIT, PRODUCT_BASES, Counted
 from intake.science.conditions import judge_conditions
 from intake.science.course_parts import Source
+from intake.science.course_settled import directed
 from intake.science.dose import DoseRequest
 from intake.science.dose_checks import (
     Limit,
@@ -222,6 +223,10 @@ def because(
             f"{figure(result_high, 2)} {course.unit}"
         )
     lines.append(f"hard limit {figure(limit.value)} {course.unit}: {limit.source.text}")
+    direction = request.direction
+    if direction is not None and directed(request):
+        on = f", {direction.said_on}" if direction.said_on else ""
+        lines.append(f"{direction.vet}{on}: \"{direction.words}\"")
     lines += request.treatment.disagree
     lines.append(LABEL_FIRST)
     return tuple(lines)

@@ -49,6 +49,30 @@ class DoseFact:
 
 
 @dataclass(frozen=True, slots=True)
+class DirectionFact:
+    """What a vet directed, in force from `at` until `until`.
+
+    `treatment` is the protocol it is dosed through, `drug` what the vet named, `target` in
+    `unit` as an exact decimal. `subject` is the thing it is for, 0 for every water of the room.
+    """
+
+    entry: int
+    at: datetime
+    until: datetime
+    vet: str
+    words: str
+    treatment: str
+    drug: str
+    course: str
+    target: str
+    unit: str
+    every_h: float | None
+    subject: int
+    subject_kind: str
+    subject_name: str
+
+
+@dataclass(frozen=True, slots=True)
 class ArrivalFact:
     """Fish that went into a system: from where, and whether on purpose as a mixing test."""
 

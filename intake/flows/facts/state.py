@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any, TypeVar
 from zoneinfo import ZoneInfo
 
-from intake.flows.facts.happened import LinkFact
+from intake.flows.facts.happened import DirectionFact, LinkFact
 from intake.flows.facts.things import Animal, Box, ReadingFact, Shipment, System, Thing, Vessel
 from intake.science.problem import Problem
 from intake.science.text import twin_key
@@ -36,7 +36,7 @@ class Facts:
     marked: dict[str, tuple[int, datetime, str, str]] = field(default_factory=dict)
     protocols: dict[str, tuple[int, datetime, str]] = field(default_factory=dict)
     """The newest change of each protocol of the keeper's own: entry, when, saved or restored."""
-    directions: list[tuple[int, datetime, dict[str, object]]] = field(default_factory=list)
+    directions: list[DirectionFact] = field(default_factory=list)
     last: tuple[datetime, int] | None = None
     loose: list[int] = field(default_factory=list)
     """Entries that speak of something whose own entry was voided; they count for nothing."""

@@ -185,6 +185,8 @@ def _keep(f: Filling, asked: _Asked, ends: tuple[Counted, Counted, Counted]) -> 
     named = f.book.facts.find(str(f.typed.get("system", "")), ("vessel",), f.when)
     if isinstance(named, Vessel):
         f.extra["vessel"] = named.id
+    if request.direction is not None:
+        f.refs["direction"] = request.direction.entry
     f.extra |= {
         "added": dict(zip(("low", "value", "high"), map(float, added), strict=True)),
         "target_unit": course.unit,

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from intake.flows.facts.steps import (
     apart,
+    directions,
     fillings,
     fish,
     gauging,
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 
 STEPS: Mapping[str, Callable[[Facts, Entry], bool]] = {
     **room.STEPS,
+    **directions.STEPS,
     **water.STEPS,
     **gauging.STEPS,
     **fillings.STEPS,
