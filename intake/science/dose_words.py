@@ -226,7 +226,7 @@ def because(
     direction = request.direction
     if direction is not None and directed(request):
         on = f", {direction.said_on}" if direction.said_on else ""
-        lines.append(f"{direction.vet}{on}: \"{direction.words}\"")
+        lines.append(f'{direction.vet}{on}: "{direction.words}"')
     lines += request.treatment.disagree
     lines.append(LABEL_FIRST)
     return tuple(lines)

@@ -39,8 +39,8 @@ _SAME_AS = {
     "eugenol": "clove-oil",
     "tricaine": "tricaine",
 }
-"""Words in a drug's name and the protocol they mean, the first that fits. International non-proprietary names and
-chemical names; common practice."""
+"""Words in a drug's name and the protocol they mean, the first that fits. Drug and
+chemical names in use; common practice."""
 
 
 def plain_name(text: str) -> str:

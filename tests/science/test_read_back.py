@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from intake.science.read_back import digits_of, numbers_in, read_back, said_in
 
-DIGITS = "zero one two three four five six seven eight nine".split()
+DIGITS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
 AMOUNTS = st.decimals(Decimal("0.001"), Decimal(100_000), places=3)
 
 

@@ -116,7 +116,9 @@ def _settled(f: Filling, treatment: Treatment) -> tuple[Course, Decimal]:
         level = in_unit(target, course.unit)
         if named in (None, course.name) and isinstance(level, Decimal):
             return course, level
-    units = " or ".join(dict.fromkeys(c.unit for c in treatment.courses if named in (None, c.name)))
+    units = " or ".join(
+        dict.fromkeys(c.unit for c in treatment.courses if named in (None, c.name))
+    )
     text = f"'{target.text}' is not a target of {named or treatment.title}"
     f.fault("wrong-kind", "--target", text, f"give it in {units}")
     f.stop_if_faulty()
