@@ -50,7 +50,7 @@ def shelf(own: Path) -> Shelf:
 
 def test_every_file_of_the_page_loads_clean(own: Path) -> None:
     assert set(FILES) == {
-        "treatments/methylene-blue.yaml", "plans/slow.yaml", "signs.yaml", "never-mix.yaml",
+        "treatments/sea-salt.yaml", "plans/slow.yaml", "signs.yaml", "never-mix.yaml",
         "water.yaml", "rescues/power-out.yaml",
     }  # fmt: skip
     assert len(re.findall("```yaml", PAGE)) == len(FILES)
@@ -60,7 +60,7 @@ def test_every_file_of_the_page_loads_clean(own: Path) -> None:
 
 def test_what_is_replaced_whole_and_what_one_by_one(shelf: Shelf) -> None:
     plain, _ = load_shelf([SHIPPED])
-    assert set(shelf.treatments) == {*plain.treatments, "methylene-blue"}
+    assert set(shelf.treatments) == {*plain.treatments, "sea-salt"}
     assert set(shelf.plans) == {*plain.plans, "slow"}
     assert set(shelf.rescues) == {*plain.rescues, "power-out"}
     assert set(shelf.signs) == {*plain.signs, "torn-wen"}
@@ -87,21 +87,22 @@ def test_the_new_treatment_doses_as_the_page_says() -> None:
     (line,) = re.findall(r"```sh\nintake (.*?)\n```", PAGE)
     code, answer = ask(line)
     assert code == 0
-    assert (answer["amount"], answer["amount_unit"]) == (pytest.approx(0.02 / 0.98), "g")
-    assert f"{answer['amount'] * 1000:.2f} mg of the powder" in PAGE
-    code, told = ask(f'{line} --target "4 mg/L"')
+    assert (answer["amount"], answer["amount_unit"]) == (20, "g")
+    assert "is 20 g" in PAGE
+    assert [d["target"] for d in answer["doses"]] == [1, 2, 3, 4, 4.8]
+    code, told = ask(f'{line} --target "6 g/L"')
     assert (code, told["refused"]["code"]) == (3, "over-hard-limit")
-    assert told["refused"]["limit"] == 3
-    assert "angelfish" in told["refused"]["source"]
+    assert told["refused"]["limit"] == 5
+    assert "Lawson" in told["refused"]["source"]
 
 
 def test_the_ceiling_holds_over_a_limit_somebody_wrote(own: Path) -> None:
-    path = own / "treatments" / "methylene-blue.yaml"
-    path.write_text(path.read_text(encoding="utf-8").replace("3 mg/L", "9 mg/L"), encoding="utf-8")
-    _, told = ask('dose methylene-blue --volume 20L --strength "98 % w/w" --stage eggs --temp 22C'
-                  ' --target "6 mg/L"')  # fmt: skip
-    assert told["refused"]["limit"] == 5
-    assert "Lin 2003" in told["refused"]["source"]
+    salt = (SHIPPED / "treatments" / "salt.yaml").read_text(encoding="utf-8")
+    mine = own / "treatments" / "salt.yaml"
+    mine.write_text(salt.replace("- value: 5 g/L", "- value: 12 g/L"), encoding="utf-8")
+    _, told = ask('dose salt --volume 20L --target "11 g/L"')
+    assert told["refused"]["limit"] == 10
+    assert "iasj 90258" in told["refused"]["source"]
 
 
 def keys_of(model: type[BaseModel], seen: set[type[BaseModel]]) -> Iterator[str]:
@@ -142,46 +143,47 @@ def test_every_word_that_may_be_written_is_named() -> None:
 
 
 REFUSED = PAGE.partition("## What is refused, and why")[2]
-BLUE = FILES["treatments/methylene-blue.yaml"]
+ADULTS = "      source: the figures are for adults\n"
+SALTY = FILES["treatments/sea-salt.yaml"]
 SLOW = FILES["plans/slow.yaml"]
-HARD = re.search(r"    hard-limits:\n(?:      .*\n)+", BLUE)
+HARD = re.search(r"    hard-limits:\n(?:      .*\n)+", SALTY)
 assert HARD
 BROKEN = [
-    ("hard-limit-missing", BLUE.replace(HARD[0], "")),
-    ("source-missing", BLUE.replace("        source: the low end in use\n", "")),
-    ("source-missing", BLUE.replace("        mark: published\n", "", 1)),
-    ("not-in-order", BLUE.replace("value: 0.5 mg/L", "value: 2 mg/L")),
-    ("not-in-order", BLUE.replace("value: 3 mg/L", "value: 1 mg/L")),
-    ("unit-missing", BLUE.replace("value: 3 mg/L", "value: 3")),
-    ("ambiguous-unit", BLUE.replace("value: 3 mg/L", "value: 3 ppm")),
-    ("unknown-unit", BLUE.replace("value: 3 mg/L", "value: 3 spoons")),
-    *(("not-a-number", BLUE.replace("value: 3 mg/L", f"value: {n} mg/L"))
-      for n in ("3,5", "3_000", "03", ".inf")),
-    ("not-a-number", BLUE.replace("counts-as: 0.98", 'counts-as: "1"')),
-    ("wrong-kind", BLUE.replace("value: 3 mg/L", "value: 3 mg/L +/- 1 mg/L")),
-    ("wrong-kind", BLUE.replace("allowed: [eggs]", "allowed: [adult]")),
-    ("wrong-kind", BLUE.replace("route: eggs", "route: feed")),
-    ("wrong-kind", BLUE.replace("id: methylene-blue", "id: blue")),
-    ("missing-key", BLUE.replace("from-label: yes\n", "")),
-    ("missing-key", BLUE.replace("route: eggs", "route: bath")),
-    ("missing-key", BLUE.replace("  - form: powder\n    signal", "  - form: paste\n    signal")),
-    ("missing-key", BLUE.replace("your vet come", "your nose come")),
-    ("no-value", BLUE.replace("title: Methylene blue", "title:")),
-    ("unknown-key", BLUE.replace("from-label", "from-lable")),
-    ("no-such-name", BLUE.replace("route: eggs", "route: egg")),
-    ("key-twice", BLUE + "version: 2\n"),
-    ("out-of-range", BLUE.replace("counts-as: 0.98", "counts-as: 1.5")),
-    ("not-allowed", BLUE.replace("id: methylene-blue", "id: &a methylene-blue")),
-    ("not-text", BLUE.replace("version: 1", "version:\u202e 1")),
-    ("not-yaml", BLUE.replace("courses:", "courses: [")),
-    ("too-big", BLUE + "# " + "x" * 256 * 1024),
+    ("hard-limit-missing", SALTY.replace(HARD[0], "")),
+    ("source-missing", SALTY.replace(ADULTS, "")),
+    ("source-missing", SALTY.replace("        mark: published\n", "", 1)),
+    ("not-in-order", SALTY.replace("value: 4.8 g/L", "value: 4.9 g/L", 1)),
+    ("not-in-order", SALTY.replace("value: 5 g/L", "value: 1 g/L")),
+    ("unit-missing", SALTY.replace("value: 5 g/L", "value: 5")),
+    ("ambiguous-unit", SALTY.replace("value: 5 g/L", "value: 5 ppm")),
+    ("unknown-unit", SALTY.replace("value: 5 g/L", "value: 5 spoons")),
+    *(("not-a-number", SALTY.replace("value: 5 g/L", f"value: {n} g/L"))
+      for n in ("4,9", "5_000", "05", ".inf")),
+    ("not-a-number", SALTY.replace("counts-as: 1", 'counts-as: "1"')),
+    ("wrong-kind", SALTY.replace("value: 5 g/L", "value: 5 g/L +/- 1 g/L")),
+    ("wrong-kind", SALTY.replace("allowed: [adult]", "allowed: []")),
+    ("wrong-kind", SALTY.replace("route: prolonged", "route: feed")),
+    ("wrong-kind", SALTY.replace("id: sea-salt", "id: brine")),
+    ("missing-key", SALTY.replace("from-label: no\n", "")),
+    ("missing-key", SALTY.replace("version: 1\n", "")),
+    ("missing-key", SALTY.replace("dry\n    signal", "wet\n    signal")),
+    ("missing-key", SALTY.replace("your vet come", "your nose come")),
+    ("no-value", SALTY.replace("title: Sea salt", "title:")),
+    ("unknown-key", SALTY.replace("from-label", "from-lable")),
+    ("no-such-name", SALTY.replace("route: prolonged", "route: long")),
+    ("key-twice", SALTY + "version: 2\n"),
+    ("out-of-range", SALTY.replace("counts-as: 1", "counts-as: 1.5")),
+    ("not-allowed", SALTY.replace("id: sea-salt", "id: &a sea-salt")),
+    ("not-text", SALTY.replace("version: 1", "version:\u202e 1")),
+    ("not-yaml", SALTY.replace("courses:", "courses: [")),
+    ("too-big", SALTY + "# " + "x" * 256 * 1024),
 ]  # fmt: skip
 
 
 @pytest.mark.parametrize(("code", "text"), BROKEN)
 def test_what_the_page_says_is_refused_is(tmp_path: Path, code: str, text: str) -> None:
-    assert text != BLUE
-    path = tmp_path / "treatments" / "methylene-blue.yaml"
+    assert text != SALTY
+    path = tmp_path / "treatments" / "sea-salt.yaml"
     path.parent.mkdir()
     path.write_text(text, encoding="utf-8")
     assert code in {p.code for p in check([path])}

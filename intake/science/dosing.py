@@ -67,6 +67,7 @@ def plan_dose(request: DoseRequest) -> DoseAnswer:
     setting = _settle(request)
     goal = goal_of(request, setting.course)
     target, after_h = next_step(setting, goal)
+    refuse_over(setting, goal)
     refuse_over(setting, target)
     exact, cut = exact_amount(setting, target)
     measured = _measured(setting, exact)

@@ -738,3 +738,10 @@ def test_what_is_over_the_limit_is_said_so_that_it_reads_as_over() -> None:
     assert caught.value.text == (
         "3,000 g comes to 9.55 g/L with up to 0.02 g/L there already; the hard limit is 5 g/L"
     )
+
+
+def test_a_goal_over_the_limit_is_refused_at_the_first_step_already() -> None:
+    """Ten times the target of a course in steps: its first step alone would have passed."""
+    with pytest.raises(Refused) as refusal:
+        plan_dose(ask(salt(), course="stepped", target=D(30)))
+    assert (refusal.value.code, refusal.value.limit) == ("over-hard-limit", 5.0)
