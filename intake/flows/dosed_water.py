@@ -17,6 +17,7 @@ from intake.flows.notes import Notes
 from intake.flows.residues import SALT, ledger_of, level_met, level_of, substances
 from intake.flows.running import run_of, still_runs
 from intake.flows.strengths import stated, strength_of
+from intake.flows.tried import tried
 from intake.science.amount import StatedStrength
 from intake.science.band import Ends, as_nitrite
 from intake.science.conditions import Reading
@@ -81,6 +82,7 @@ def room_request(
         doses_given=len(run),
         replaces=_replaces(system, own[-1].at if own else None, now),
         reaches=tuple(v.name for v in vessels),
+        tried=tried(book, animals, treatment.id, now) if animals else None,
         direction=direction_for(book, system, treatment, course, now),
         undirected=not_in_force(book, system, treatment, course, now),
     )
