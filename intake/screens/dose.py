@@ -266,7 +266,7 @@ class DoseScreen(DoseChoosing):
     def action_back(self) -> None:
         """Leaves the dose as if it had not been asked for."""
         self.asked, self.view, self.recorded = DoseAsk(), None, None
-        self.face, self.line, self.cursor = CHOOSE, 0, 0
+        self.face, self.line, self.cursor, self.opened = CHOOSE, 0, 0, ()
         self.app.call_later(self.app.switch_mode, "today")
 
     def action_record_dose(self) -> None:

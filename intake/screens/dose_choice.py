@@ -1,16 +1,31 @@
-"""What can be picked on each line of a dose, a due one first."""
+"""What can be picked on each line of a dose, a due one first.
+
+A list with more lines than there are letters is folded: first by what it is for, then a
+treatment with several courses into its courses.
+"""
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, replace
 
-from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
+from intake.flows.views.dose import (
+    DoseAsk,
+    DoseChoices,
+    DoseDue,
+    DoseView,
+    TreatmentChoice,
+)
 from intake.flows.views.parts import Care
+from intake.screens.widgets.options import LETTERS
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One line to pick; `into` puts it into what is asked. A `due` one leaves nothing to ask."""
+    """One line to pick; `into` puts it into what is asked. A `due` one leaves nothing to ask.
+
+    One that `opens` something shows what is folded in it and asks nothing yet.
+    """
 
     words: str
     detail: str
@@ -19,6 +34,7 @@ class Choice:
     vessel: str = ""
     task: str = ""
     due: bool = False
+    opens: str = ""
 
     def into(self, asked: DoseAsk) -> DoseAsk:
         """The ask with this answered."""
@@ -33,8 +49,17 @@ class Choice:
         )
 
 
-def choices_for(choices: DoseChoices, line: int) -> list[Choice]:
-    """The lines for what (0) and where (1)."""
+KINDS = {
+    "support": "Salt, conditioners and other support",
+    "treatment": "Treatments",
+    "vet": "By a vet's direction only",
+    "cleaning": "Cleaning of empty vessels and tools",
+}
+"""What a long list is folded by, in the order it is shown."""
+
+
+def choices_for(choices: DoseChoices, line: int, opened: tuple[str, ...] = ()) -> list[Choice]:
+    """The lines for what (0) and where (1); `opened` are the folds that were opened."""
     if line == 1:
         return [
             Choice(
@@ -44,29 +69,50 @@ def choices_for(choices: DoseChoices, line: int) -> list[Choice]:
             )
             for v in choices.vessels
         ]
-    due = [
+    due = [_due(d) for d in choices.due]
+    every = [c for t in choices.treatments for c in _courses(t)]
+    if len(due) + len(every) <= len(LETTERS):
+        return [*due, *every]
+    if not opened:
+        return [*due, *_kinds(choices)]
+    if len(opened) == 1:
+        return [_folded(t) for t in choices.treatments if t.kind == opened[0]]
+    return [c for t in choices.treatments if t.treatment == opened[1] for c in _courses(t)]
+
+
+def _due(due: DoseDue) -> Choice:
+    words = f"● {due.title} into {due.vessel}"
+    return Choice(words, due.when, due.treatment, due.course, due.vessel, due.task, due=True)
+
+
+def _courses(treatment: TreatmentChoice) -> list[Choice]:
+    return [
         Choice(
-            f"● {d.title} into {d.vessel}",
-            d.when,
-            d.treatment,
-            d.course,
-            d.vessel,
-            d.task,
-            due=True,
-        )
-        for d in choices.due
-    ]
-    rest = [
-        Choice(
-            f"{t.title}, {course}" if course else t.title,
-            f"{t.status}; {said}" if said else t.status,
-            t.treatment,
+            f"{treatment.title}, {course}" if course else treatment.title,
+            f"{treatment.status}; {said}" if said else treatment.status,
+            treatment.treatment,
             course,
         )
-        for t in choices.treatments
-        for course, said in (t.courses or (("", t.note),))
+        for course, said in (treatment.courses or (("", treatment.note),))
     ]
-    return [*due, *rest]
+
+
+def _kinds(choices: DoseChoices) -> list[Choice]:
+    counts = Counter(t.kind for t in choices.treatments)
+    return [
+        Choice(f"{title} …", f"{counts[kind]} of them", opens=kind)
+        for kind, title in KINDS.items()
+        if counts[kind]
+    ]
+
+
+def _folded(treatment: TreatmentChoice) -> Choice:
+    if len(treatment.courses) < 2:
+        return _courses(treatment)[0]
+    names = ", ".join(name for name, _ in treatment.courses)
+    return Choice(
+        f"{treatment.title} …", f"{treatment.status}; {names}", opens=treatment.treatment
+    )
 
 
 def recordable(view: DoseView | None, asked: DoseAsk) -> bool:

@@ -43,6 +43,7 @@ class DoseChoosing(RoomScreen[None]):
         self.recorded: Recorded | None = None
         self.line = 0
         self.cursor = 0
+        self.opened: tuple[str, ...] = ()
 
     def answers(self) -> tuple[str, str, str]:
         choices = self.choices
@@ -60,7 +61,7 @@ class DoseChoosing(RoomScreen[None]):
         return what, where, strong
 
     def choice_lines(self) -> list[Choice]:
-        return choices_for(self.choices, self.line) if self.choices else []
+        return choices_for(self.choices, self.line, self.opened) if self.choices else []
 
     def option_rows(self, width: int, look: Look) -> list[Content]:
         if self.face != CHOOSE or self.line == 2:
@@ -87,6 +88,10 @@ class DoseChoosing(RoomScreen[None]):
             self._taken(self.choice_lines()[self.cursor])
 
     def _taken(self, choice: Choice) -> None:
+        if choice.opens:
+            self.opened, self.cursor = (*self.opened, choice.opens), 0
+            self.show_face(CHOOSE)
+            return
         self.asked = choice.into(self.asked)
         if choice.due:
             self.work_out(READ)
@@ -100,7 +105,10 @@ class DoseChoosing(RoomScreen[None]):
 
     def action_line_back(self) -> None:
         """One line back, what was taken there is open again."""
-        if self.face == CHOOSE and self.line:
+        if self.face == CHOOSE and not self.line and self.opened:
+            self.opened, self.cursor = self.opened[:-1], 0
+            self.show_face(CHOOSE)
+        elif self.face == CHOOSE and self.line:
             self.line -= 1
             self.cursor = 0
             self.asked = replace(self.asked, vessel="") if self.line == 1 else DoseAsk()

@@ -69,6 +69,7 @@ def choices(desk: Desk) -> DoseChoices:
                     t.status,
                     tuple((c.name, course_text(c)) for c in t.courses),
                     "" if t.courses else "the vet's words come first",
+                    _kind(t),
                 )
                 for t in book.shelf.treatments.values()
             ),
@@ -83,6 +84,15 @@ def choices(desk: Desk) -> DoseChoices:
             ),
             tools=tuple((t.name, f"{t.step} steps") for t in book.facts.of_kind(KeptTool)),
         )
+
+
+def _kind(treatment: Treatment) -> str:
+    """What a treatment is for, as a list too long for letters is folded."""
+    if treatment.status in ("vet only", "not advised"):
+        return "vet"
+    if treatment.courses and all(c.route == "clean" for c in treatment.courses):
+        return "cleaning"
+    return treatment.counts
 
 
 def _due(book: Book) -> list[DoseDue]:

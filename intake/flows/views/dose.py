@@ -28,6 +28,7 @@ class TreatmentChoice:
     status: str
     courses: tuple[tuple[str, str], ...]  # (name, "0.3 % for days, 2 to 3 g/L")
     note: str = ""
+    kind: str = "treatment"  # "support" | "treatment" | "vet" | "cleaning"
 
 
 @dataclass(frozen=True, slots=True)
