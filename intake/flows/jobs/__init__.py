@@ -9,6 +9,7 @@ from intake.flows.desk import Desk
 from intake.flows.jobs import (
     calendar,
     change,
+    dose_choices,
     doses,
     entries,
     fish,
@@ -137,7 +138,7 @@ class RoomJobs:
         return today_record.done(self.desk, task)
 
     def dose_choices(self) -> DoseChoices:
-        return doses.choices(self.desk)
+        return dose_choices.choices(self.desk)
 
     def dose(self, ask: DoseAsk) -> DoseView:
         return doses.view(self.desk, ask)
