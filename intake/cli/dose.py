@@ -70,7 +70,7 @@ def _raise_lines(a: dict[str, Any]) -> list[str]:
 
 def _said(a: dict[str, Any]) -> list[str]:
     lines = []
-    for name in ("before", "during", "after", "stop_signs", "handling", "cautions"):
+    for name in ("against", "before", "during", "after", "stop_signs", "handling", "cautions"):
         for n, text in enumerate(a[name]):
             label = name.replace("_", " ") if n == 0 else ""
             lines.append(f"  {label:<16} {text}")

@@ -79,12 +79,13 @@ def dose_keys(a: DoseAnswer) -> dict[str, Any]:
     def number(x: Decimal | None) -> float | None:
         return None if x is None else float(x)
 
-    repeat = None
+    repeat: dict[str, Any] | None = None
     if a.repeat is not None:
         every = float(a.repeat.every_h)
         in_days = every >= 48 and every % 24 == 0
         repeat = {"every_d": every / 24} if in_days else {"every_h": every}
         repeat["times"] = a.repeat.times
+        repeat["depends_on"] = list(a.repeat.depends_on)
     return {
         "treatment": a.treatment,
         "course": a.course,
@@ -113,6 +114,7 @@ def dose_keys(a: DoseAnswer) -> dict[str, Any]:
             {"target": float(d.target), "at": d.at_utc.isoformat(), "amount": float(d.amount)}
             for d in a.doses
         ],
+        "against": list(a.against),
         "cautions": list(a.cautions),
         "handling": list(a.handling),
         "before": list(a.before),

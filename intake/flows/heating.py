@@ -50,6 +50,7 @@ def raise_keys(request: DoseRequest, notes: Notes) -> dict[str, Any]:
             {"target": float(r.to_c), "at": r.at_utc.isoformat(), "amount": None}
             for r in raised.rises
         ],
+        "against": list(course.against),
         "cautions": list(treatment.cautions),
         "handling": [],
         "before": list(course.before),

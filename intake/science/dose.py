@@ -184,6 +184,7 @@ class DoseAnswer:
     reaches: tuple[str, ...]
     repeat: Repeat | None
     doses: tuple[PlannedDose, ...]
+    against: tuple[str, ...]
     cautions: tuple[str, ...]
     handling: tuple[str, ...]
     before: tuple[str, ...]

@@ -270,6 +270,7 @@ def _answer(
         reaches=request.reaches,
         repeat=_repeat(request, course),
         doses=(),
+        against=course.against,
         cautions=treatment.cautions,
         handling=words.handling(treatment, product),
         before=course.before,
