@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from intake.clock import local_date
 from intake.flows.desk import Book
-from intake.flows.dose_asking import Asking, tool_named
 from intake.flows.dosed_water import room_request, water_of
 from intake.flows.doses import course_named
 from intake.flows.facts.happened import DoseFact
-from intake.flows.facts.things import Product, System, Thing, Vessel
+from intake.flows.facts.things import System, Thing, Vessel
+from intake.flows.forms.dose_label import (
+    added_ends,
+    any_strength,
+    keep_broken,
+    label_asked,
+    labelled,
+)
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import (
     AName,
@@ -24,12 +29,9 @@ from intake.flows.forms.readers import (
     ATreatment,
 )
 from intake.flows.later_doses import beside_later, book_then, refuse_later
-from intake.flows.strengths import stated, strength_of
-from intake.flows.usage import Usage
 from intake.science.amount import (
     FEED_UNIT,
     Counted,
-    StatedStrength,
     bath_added,
     counted,
     counted_range,
@@ -65,46 +67,13 @@ def _asked(f: Filling) -> _Asked:
     request = room_request(book, then, base, course, f.notes)
     if f.entry is None:
         request = beside_later(system, request)
-    product = f.get("product")
-    if isinstance(product, Product):
-        request = replace(request, bottle=_bottle(f, treatment, product))
-    if f.get("strength") is not None:
-        strength = strength_of(treatment, f.get("strength"))
-        if isinstance(strength, Problem):
-            f.problems.append(strength)
-        else:
-            request = replace(request, strength=stated(strength))
-    tool = tool_named(Asking({"tool": f.get("tool")}, f.when, f.book.shelf, f.book))
-    f.stop_if_faulty()
-    return _Asked(treatment, course, book, then, replace(request, tool=tool))
-
-
-def _bottle(f: Filling, treatment: Treatment, product: Product) -> StatedStrength | None:
-    """The strength of the product named, which has to be one of this treatment."""
-    if product.treatment != treatment.id:
-        text = f"'{product.name}' is {product.treatment}, not {treatment.id}"
-        f.fault("wrong-kind", "--product", text, "read the label again")
-        return None
-    day = local_date(f.when, f.book.facts.zone).isoformat()
-    if product.expires and product.expires < day:
-        f.notes.assume(f"'{product.name}' was past its date, {product.expires}")
-    found = strength_of(treatment, product.strength, "--product")
-    if isinstance(found, Problem):
-        f.problems.append(found)
-        return None
-    return stated(found)
+    return _Asked(treatment, course, book, then, labelled(f, treatment, request))
 
 
 def _dose(f: Filling) -> None:
     asked = _asked(f)
     treatment, request = asked.treatment, asked.request
-    if treatment.from_label and f.get("strength") is None:
-        raise Usage(f"--strength: type the strength of the {treatment.title} from its label")
-    if request.strength is None and request.bottle is None:
-        usual = treatment.usual_strength
-        f.notes.assumptions.append(
-            f"strength {usual.value} {usual.unit}, the protocol's usual one"
-        )
+    label_asked(f, treatment, request)
     if f.entry is None:
         product = counted(treatment, request.strength, request.bottle)
         _judge(f, asked, product)
@@ -132,55 +101,15 @@ def _given(f: Filling) -> None:
     asked = _asked(f)
     treatment, request = asked.treatment, asked.request
     amount = f.get("amount")
-    strength = request.strength or request.bottle
-    if strength is None and treatment.from_label:
-        f.notes.assumptions.append("the strength is not known: every strength sold is carried")
-    ends = counted_range(treatment, strength)
-    if f.get("strength") is None and f.get("product") is None:
-        ends = _any_sold(ends, counted_range(treatment, None))
-    broke = check_given(request, Decimal(amount.value), amount.canonical)
-    f.extra["broke"] = [
-        {
-            "code": b.code,
-            "text": b.text,
-            "limit": None if b.limit is None else float(b.limit),
-            "value": None if b.value is None else float(b.value),
-            "unit": b.unit,
-            "source": b.source,
-        }
-        for b in broke
-    ]
-    f.answer["broke"] = f.extra["broke"]
-    for b in broke:
-        f.notes.warn(b.code, b.text)
+    ends = any_strength(f, treatment, request)
+    keep_broken(f, check_given(request, Decimal(amount.value), amount.canonical))
     _keep(f, asked, ends)
-
-
-def _any_sold(
-    shelf: tuple[Counted, Counted, Counted], sold: tuple[Counted, Counted, Counted]
-) -> tuple[Counted, Counted, Counted]:
-    """What is likely from the shelf, but as weak and as strong as anything sold."""
-    same = [c for c in (*shelf, *sold) if c.unit == shelf[1].unit]
-    same.sort(key=lambda c: c.per_unit)
-    return same[0], shelf[1], same[-1]
 
 
 def _keep(f: Filling, asked: _Asked, ends: tuple[Counted, Counted, Counted]) -> None:
     treatment, course, request = asked.treatment, asked.course, asked.request
-    amount = f.get("amount")
     water = water_of(asked.book, asked.system)
-    if course.unit == FEED_UNIT:
-        added = [Decimal(0)] * 3
-    elif amount.canonical != ends[1].unit:
-        code, hint = "wrong-kind", f"{treatment.title} is measured in {ends[1].unit}"
-        f.fault(code, "--amount", f"'{amount.text}' is in {amount.canonical}", hint)
-        f.stop_if_faulty()
-    else:
-        sizes = (amount.low, amount.value, amount.high)
-        added = [
-            bath_added(Decimal(size), course.unit, Decimal(1), end)
-            for size, end in zip(sizes, ends, strict=True)
-        ]
+    added = added_ends(f, treatment, course, ends)
     fish = asked.book.facts.occupants(asked.system.vessels)
     named = f.book.facts.find(str(f.typed.get("system", "")), ("vessel",), f.when)
     if isinstance(named, Vessel):

@@ -1,0 +1,141 @@
+"""What the label, the shelf and the tool say of a dose, and the limits something given broke."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from decimal import Decimal
+
+from intake.clock import local_date
+from intake.flows.dose_asking import Asking, tool_named
+from intake.flows.facts.things import Product
+from intake.flows.forms.form import Filling
+from intake.flows.strengths import stated, strength_of
+from intake.flows.usage import Usage
+from intake.science.amount import (
+    FEED_UNIT,
+    Counted,
+    StatedStrength,
+    bath_added,
+    counted_range,
+)
+from intake.science.dose import Broken, DoseRequest
+from intake.science.problem import Problem
+from intake.science.treatment import Course, Treatment
+
+
+def labelled(f: Filling, treatment: Treatment, request: DoseRequest) -> DoseRequest:
+    """The request with the product, strength and tool that were named.
+
+    Raises
+    ------
+    Unreadable
+        Where one of them cannot be read, or the product is of another treatment.
+    """
+    product = f.get("product")
+    if isinstance(product, Product):
+        request = replace(request, bottle=_bottle(f, treatment, product))
+    if f.get("strength") is not None:
+        strength = strength_of(treatment, f.get("strength"))
+        if isinstance(strength, Problem):
+            f.problems.append(strength)
+        else:
+            request = replace(request, strength=stated(strength))
+    tool = tool_named(Asking({"tool": f.get("tool")}, f.when, f.book.shelf, f.book))
+    f.stop_if_faulty()
+    return replace(request, tool=tool)
+
+
+def _bottle(f: Filling, treatment: Treatment, product: Product) -> StatedStrength | None:
+    """The strength of the product named, which has to be one of this treatment."""
+    if product.treatment != treatment.id:
+        text = f"'{product.name}' is {product.treatment}, not {treatment.id}"
+        f.fault("wrong-kind", "--product", text, "read the label again")
+        return None
+    day = local_date(f.when, f.book.facts.zone).isoformat()
+    if product.expires and product.expires < day:
+        f.notes.assume(f"'{product.name}' was past its date, {product.expires}")
+    found = strength_of(treatment, product.strength, "--product")
+    if isinstance(found, Problem):
+        f.problems.append(found)
+        return None
+    return stated(found)
+
+
+def label_asked(f: Filling, treatment: Treatment, request: DoseRequest) -> None:
+    """Asks for the strength where the trade sells several; else names the usual one.
+
+    Raises
+    ------
+    Usage
+        The strength has to be typed from the label and was not.
+    """
+    if treatment.from_label and f.get("strength") is None:
+        raise Usage(f"--strength: type the strength of the {treatment.title} from its label")
+    if request.strength is None and request.bottle is None:
+        usual = treatment.usual_strength
+        f.notes.assume(f"strength {usual.value} {usual.unit}, the protocol's usual one")
+
+
+def any_strength(
+    f: Filling, treatment: Treatment, request: DoseRequest
+) -> tuple[Counted, Counted, Counted]:
+    """The weakest, likely and strongest that something given may have been."""
+    strength = request.strength or request.bottle
+    if strength is None and treatment.from_label:
+        f.notes.assume("the strength is not known: every strength sold is carried")
+    ends = counted_range(treatment, strength)
+    if f.get("strength") is None and f.get("product") is None:
+        ends = _any_sold(ends, counted_range(treatment, None))
+    return ends
+
+
+def _any_sold(
+    shelf: tuple[Counted, Counted, Counted], sold: tuple[Counted, Counted, Counted]
+) -> tuple[Counted, Counted, Counted]:
+    """What is likely from the shelf, but as weak and as strong as anything sold."""
+    same = [c for c in (*shelf, *sold) if c.unit == shelf[1].unit]
+    same.sort(key=lambda c: c.per_unit)
+    return same[0], shelf[1], same[-1]
+
+
+def added_ends(
+    f: Filling, treatment: Treatment, course: Course, ends: tuple[Counted, Counted, Counted]
+) -> list[Decimal]:
+    """What the amount brings into water, low, likely and high [course unit times L]; feed none.
+
+    Raises
+    ------
+    Unreadable
+        The amount is in the other unit than the product is measured in.
+    """
+    amount = f.get("amount")
+    if course.unit == FEED_UNIT:
+        return [Decimal(0)] * 3
+    if amount.canonical != ends[1].unit:
+        hint = f"{treatment.title} is measured in {ends[1].unit}"
+        f.fault("wrong-kind", "--amount", f"'{amount.text}' is in {amount.canonical}", hint)
+        f.stop_if_faulty()
+    sizes = (amount.low, amount.value, amount.high)
+    return [
+        bath_added(Decimal(size), course.unit, Decimal(1), end)
+        for size, end in zip(sizes, ends, strict=True)
+    ]
+
+
+def keep_broken(f: Filling, broken: Iterable[Broken]) -> None:
+    """Keeps the limits that were broken, answers them and warns of each."""
+    f.extra["broke"] = [
+        {
+            "code": b.code,
+            "text": b.text,
+            "limit": None if b.limit is None else float(b.limit),
+            "value": None if b.value is None else float(b.value),
+            "unit": b.unit,
+            "source": b.source,
+        }
+        for b in broken
+    ]
+    f.answer["broke"] = f.extra["broke"]
+    for b in f.extra["broke"]:
+        f.notes.warn(b["code"], b["text"])
