@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from intake.rules.one_file import Parsed
 from intake.science.problem import Problem
@@ -46,10 +46,13 @@ TREATMENT_NAMES = (
 """Every treatment and equipment cleaner that has a name here, described by a file or not."""
 
 
-def unknown_names(files: Iterable[Parsed]) -> list[Problem]:
-    """Names in never-mix pairs that no treatment has: a pair misspelt would never be refused."""
+def unknown_names(files: Iterable[Parsed], waiting: Sequence[str] = ()) -> list[Problem]:
+    """Names in never-mix pairs that no treatment has: a pair misspelt would never be refused.
+
+    `waiting` are treatments that are described in files not read yet.
+    """
     read = list(files)
-    known = [*TREATMENT_NAMES, *(f.id for f in read if f.kind == "treatment")]
+    known = [*TREATMENT_NAMES, *waiting, *(f.id for f in read if f.kind == "treatment")]
     problems: list[Problem] = []
     for parsed in read:
         for mention in parsed.mentions:

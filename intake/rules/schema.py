@@ -1,6 +1,7 @@
 """JSON Schema of every kind of protocol file, for editors; the program itself does not read it.
 
-`python -m intake.rules.schema protocols/schema` writes them anew.
+`python -m intake.rules.schema protocols/schema` writes them anew, and beside them the
+fingerprints of the treatments, which the program does read.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from pathlib import Path
 from pydantic import JsonValue
 
 from intake.rules.fields import Block
+from intake.rules.known import write_known
 from intake.rules.never_mix_file import NeverMixFile
 from intake.rules.plan_file import PlanFile
 from intake.rules.rescue_file import RescueFile
@@ -70,3 +72,4 @@ def write_schemas(folder: Path) -> None:
 
 if __name__ == "__main__":
     write_schemas(Path(sys.argv[1]))
+    write_known(Path(sys.argv[1]).parent)

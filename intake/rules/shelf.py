@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from intake.rules.folder import find_files
+from intake.rules.known import Later, Treatments, known, later
 from intake.rules.names import unknown_names
 from intake.rules.one_file import Parsed, named_twice, parse_path, parse_plan
 from intake.science.plan import Plan
@@ -45,7 +47,7 @@ class Shelf:
 class _Gathering:
     """What has been read so far; a later file takes the place of an earlier one."""
 
-    treatments: dict[str, Treatment] = field(default_factory=dict)
+    treatments: dict[str, Treatment | Later] = field(default_factory=dict)
     plans: dict[str, Plan] = field(default_factory=dict)
     signs: dict[str, Sign] = field(default_factory=dict)
     water: WaterTargets = field(default_factory=WaterTargets)
@@ -82,7 +84,7 @@ class _Gathering:
     def shelf(self) -> Shelf:
         texts = {id: PlanText(p.text, p.version, p.sha256) for id, p in self.plans.items()}
         return Shelf(
-            treatments=self.treatments,
+            treatments=Treatments(self.treatments),
             plans=self.plans,
             signs=self.signs,
             water=self.water,
@@ -112,13 +114,15 @@ def load_shelf(folders: Sequence[Path]) -> tuple[Shelf, list[Problem]]:
     for n, folder in enumerate(folders):
         if n > 0 and not folder.exists():
             continue
-        files, trouble = _read_folder(folder)
+        files, trouble, waiting = _read_shipped(folder) if n == 0 else (*_read_folder(folder), {})
+        gathering.treatments.update(waiting)
         problems += trouble
         read += files
         for parsed in files:
             gathering.take(parsed)
             problems += parsed.problems
-    return gathering.shelf(), _sorted([*problems, *unknown_names(read)])
+    named = unknown_names(read, tuple(gathering.treatments))
+    return gathering.shelf(), _sorted([*problems, *named])
 
 
 def check(paths: Sequence[Path]) -> list[Problem]:
@@ -140,6 +144,22 @@ def _read_folder(folder: Path) -> tuple[list[Parsed], list[Problem]]:
     found, problems = find_files(folder)
     files = [parse_path(f.path, f.kind) for f in found]
     return _without_twins(files), problems
+
+
+def _read_shipped(folder: Path) -> tuple[list[Parsed], list[Problem], dict[str, Later]]:
+    """As `_read_folder`, without the treatments that are known; those are for later."""
+    found, problems = find_files(folder)
+    prints = known(folder)
+    stems = Counter(f.path.stem for f in found if f.kind == "treatment")
+    waiting = {
+        f.path.stem: as_known
+        for f in found
+        if f.kind == "treatment" and stems[f.path.stem] == 1
+        and (as_known := later(f.path, prints)) is not None
+    }  # fmt: skip
+    put_off = {waits.path for waits in waiting.values()}
+    files = [parse_path(f.path, f.kind) for f in found if f.path not in put_off]
+    return _without_twins(files), problems, waiting
 
 
 def _without_twins(files: list[Parsed]) -> list[Parsed]:
