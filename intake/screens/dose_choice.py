@@ -107,12 +107,12 @@ def _kinds(choices: DoseChoices) -> list[Choice]:
 
 
 def _folded(treatment: TreatmentChoice) -> Choice:
+    """A treatment in its fold; one with a single course is taken at once."""
+    said = treatment.against or treatment.note or treatment.status
     if len(treatment.courses) < 2:
-        return _courses(treatment)[0]
-    names = ", ".join(name for name, _ in treatment.courses)
-    return Choice(
-        f"{treatment.title} …", f"{treatment.status}; {names}", opens=treatment.treatment
-    )
+        course = treatment.courses[0][0] if treatment.courses else ""
+        return Choice(treatment.title, said, treatment.treatment, course)
+    return Choice(f"{treatment.title} …", said, opens=treatment.treatment)
 
 
 def recordable(view: DoseView | None, asked: DoseAsk) -> bool:

@@ -35,6 +35,7 @@ def choices(desk: Desk) -> DoseChoices:
                     tuple((c.name, course_text(c)) for c in t.courses),
                     "" if t.courses else "the vet's words come first",
                     _kind(t),
+                    ", ".join(dict.fromkeys(a for c in t.courses for a in c.against)),
                 )
                 for t in book.shelf.treatments.values()
             ),

@@ -29,6 +29,7 @@ class TreatmentChoice:
     courses: tuple[tuple[str, str], ...]  # (name, "0.3 % for days, 2 to 3 g/L")
     note: str = ""
     kind: str = "treatment"  # "support" | "treatment" | "vet" | "cleaning"
+    against: str = ""  # "white spot, costia"
 
 
 @dataclass(frozen=True, slots=True)
