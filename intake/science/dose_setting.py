@@ -226,7 +226,7 @@ def _agreed(
         It does not: a fault of the program, and nothing is to be dosed.
     """
     by_product = setting.request.treatment.basis in PRODUCT_BASES
-    sold = _sold(setting.product)
+    sold = sold_as(setting.product)
     if setting.feed:
         again = feed_again(target, setting.fish_mass_g, sold, by_product)
     else:
@@ -236,7 +236,8 @@ def _agreed(
     return amount
 
 
-def _sold(product: Counted) -> SoldAs:
+def sold_as(product: Counted) -> SoldAs:
+    """What a second working is told of a product: its form as sold and the label's strength."""
     label, form = product.strength, product.sold
     state = "liquid" if product.unit == "mL" else "powder"
     if form is None:

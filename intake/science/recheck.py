@@ -60,6 +60,22 @@ def feed_again(
     return Fraction(target_mg_kg_d) * fish_kg / _milligrams_per_unit(sold, by_product)
 
 
+def raised_again(
+    amount: Decimal, volume_l: Decimal, unit: str, sold: SoldAs, by_product: bool
+) -> Fraction:
+    """By how much [`unit`] the product [g or mL] raises so much water, back from the amount."""
+    if unit == "uL/L":
+        return Fraction(amount) * 1000 * Fraction(sold.counts_as) / Fraction(volume_l)
+    raised_mg_l = Fraction(amount) * _milligrams_per_unit(sold, by_product) / Fraction(volume_l)
+    return raised_mg_l / 1000 if unit == "g/L" else raised_mg_l
+
+
+def fed_again(amount: Decimal, fish_mass_g: Decimal, sold: SoldAs, by_product: bool) -> Fraction:
+    """What the product [g or mL] of one day gives so much fish [mg/kg/d], back from the amount."""
+    milligrams = Fraction(amount) * _milligrams_per_unit(sold, by_product)
+    return milligrams / (Fraction(fish_mass_g) / 1000)
+
+
 def _milligrams_per_unit(sold: SoldAs, by_product: bool) -> Fraction:
     counts = Fraction(sold.counts_as) * 1000
     if by_product:

@@ -6,12 +6,17 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from intake.flows.facts.old_doses import with_event
+
 if TYPE_CHECKING:
     from intake.store.journal import Entry
 
 Upcaster = Callable[[Mapping[str, Any]], Mapping[str, Any]]
 
-UPCASTERS: dict[tuple[str, int], Upcaster] = {}
+UPCASTERS: dict[tuple[str, int], Upcaster] = {
+    ("dose", 1): with_event,
+    ("given", 1): with_event,
+}
 """By kind and the version read: how its content becomes that of the next version."""
 
 

@@ -16,11 +16,11 @@ from intake.science.amount import (
     FEED_UNIT,
     Counted,
     StatedStrength,
-    bath_added,
     counted_range,
 )
 from intake.science.dose import Broken, DoseRequest
 from intake.science.problem import Problem
+from intake.science.stored_again import added_of
 from intake.science.treatment import Course, Treatment
 
 
@@ -108,19 +108,18 @@ def added_ends(
     ------
     Unreadable
         The amount is in the other unit than the product is measured in.
+    ArithmeticError
+        A second working differs: a fault of the program, and nothing is stored.
     """
     amount = f.get("amount")
-    if course.unit == FEED_UNIT:
-        return [Decimal(0)] * 3
     if amount.canonical != ends[1].unit:
         hint = f"{treatment.title} is measured in {ends[1].unit}"
         f.fault("wrong-kind", "--amount", f"'{amount.text}' is in {amount.canonical}", hint)
         f.stop_if_faulty()
-    sizes = (amount.low, amount.value, amount.high)
-    return [
-        bath_added(Decimal(size), course.unit, Decimal(1), end)
-        for size, end in zip(sizes, ends, strict=True)
-    ]
+    if course.unit == FEED_UNIT:
+        return [Decimal(0)] * 3
+    sizes = [Decimal(size) for size in (amount.low, amount.value, amount.high)]
+    return list(added_of(treatment, course.unit, sizes, ends))
 
 
 def keep_broken(f: Filling, broken: Iterable[Broken]) -> None:

@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
 
 from intake.flows.desk import Book
-from intake.flows.dosed_water import room_request, water_of
+from intake.flows.dosed_water import room_request
 from intake.flows.doses import course_named
 from intake.flows.facts.happened import DoseFact
-from intake.flows.facts.things import System, Thing, Vessel
+from intake.flows.facts.things import System, Thing
 from intake.flows.forms.dose_label import (
-    added_ends,
     any_strength,
     keep_broken,
     label_asked,
     labelled,
 )
 from intake.flows.forms.form import Field, Filling, Form
+from intake.flows.forms.kept_dose import AskedDose, keep
 from intake.flows.forms.readers import (
     AName,
     AQuantity,
@@ -39,21 +37,9 @@ from intake.science.amount import (
 from intake.science.dose import DoseRequest
 from intake.science.dosing import check_given, judge_amount
 from intake.science.problem import Problem
-from intake.science.treatment import Course, Treatment
 
 
-@dataclass(frozen=True, slots=True)
-class _Asked:
-    """The treatment and course of a dose entry, and its water as it was just before."""
-
-    treatment: Treatment
-    course: Course
-    book: Book
-    system: System
-    request: DoseRequest
-
-
-def _asked(f: Filling) -> _Asked:
+def _asked(f: Filling) -> AskedDose:
     system = f.thing("system")
     assert isinstance(system, System)
     treatment = f.book.shelf.treatments[f.get("treatment")]
@@ -67,7 +53,7 @@ def _asked(f: Filling) -> _Asked:
     request = room_request(book, then, base, course, f.notes)
     if f.entry is None:
         request = beside_later(system, request)
-    return _Asked(treatment, course, book, then, labelled(f, treatment, request))
+    return AskedDose(treatment, course, book, then, labelled(f, treatment, request))
 
 
 def _dose(f: Filling) -> None:
@@ -80,10 +66,10 @@ def _dose(f: Filling) -> None:
         ends = (product, product, product)
     else:
         ends = counted_range(treatment, request.strength or request.bottle)
-    _keep(f, asked, ends)
+    keep(f, asked, ends)
 
 
-def _judge(f: Filling, asked: _Asked, product: Counted) -> None:
+def _judge(f: Filling, asked: AskedDose, product: Counted) -> None:
     """Holds the amount, at the high end where it was typed with a doubt, against every limit."""
     amount = f.get("amount")
     most = Decimal(amount.high)
@@ -103,50 +89,7 @@ def _given(f: Filling) -> None:
     amount = f.get("amount")
     ends = any_strength(f, treatment, request)
     keep_broken(f, check_given(request, Decimal(amount.value), amount.canonical))
-    _keep(f, asked, ends)
-
-
-def _keep(f: Filling, asked: _Asked, ends: tuple[Counted, Counted, Counted]) -> None:
-    treatment, course, request = asked.treatment, asked.course, asked.request
-    water = water_of(asked.book, asked.system)
-    added = added_ends(f, treatment, course, ends)
-    fish = asked.book.facts.occupants(asked.system.vessels)
-    named = f.book.facts.find(str(f.typed.get("system", "")), ("vessel",), f.when)
-    if isinstance(named, Vessel):
-        f.extra["vessel"] = named.id
-    if request.direction is not None:
-        f.refs["direction"] = request.direction.entry
-    f.extra |= {
-        "added": dict(zip(("low", "value", "high"), map(float, added), strict=True)),
-        "target_unit": course.unit,
-        "strength_used": str(ends[1].strength),
-        "water": {
-            "volume_l": float(water.volume_l),
-            "volume_l_low": float(water.low_l),
-            "volume_l_high": float(water.high_l),
-        },
-        "already": None if request.already is None else request.already.now,
-        "route": course.route,
-        "protocol": {
-            "path": f"treatments/{treatment.id}.yaml",
-            "version": treatment.version,
-            "sha256": treatment.sha256,
-        },
-        "fish": [{"name": a.name, "count": a.count} for a in fish],
-        "conditions": {n: _shown(r) for n, r in request.readings.items()},
-        "said": [w.code for w in f.notes.warnings],
-    }
-    if course.unit != FEED_UNIT and water.volume_l:
-        f.answer |= f.extra["water"]
-        raised = float(added[1]) / float(water.volume_l)
-        f.extra["target_value"] = (request.already.now if request.already else 0.0) + raised
-        f.answer["now"] = f.extra["target_value"]
-        f.answer["target_unit"] = course.unit
-
-
-def _shown(reading: Any) -> dict[str, Any]:
-    value = None if reading.value is None else float(reading.value)
-    return {"value": value, "at": reading.at_utc.isoformat(), "evidence": reading.evidence}
+    keep(f, asked, ends)
 
 
 class ADosedWater(AThing):
@@ -196,18 +139,29 @@ _REST = (
     Field("strength", AStrength(), "from the label"),
     Field("tool", AText(), "what it was measured with"),
     Field("product", AThing(("product",)), "which bottle or packet"),
+    Field("target", AText(), "what it was worked out for, the usual where none is given"),
     Field("reason", AText(), "the sign or finding it is for"),
+    Field("diagnosed-by", AText(), "who found out what it is"),
+    Field("holding", AText(), "how long the fish are kept before they are sold"),
     Field("soft", AText(), "why a warning is passed over"),
     Field("vet", AText(), "what the vet said"),
 )
 
 FORMS = (
-    Form("dose", "a dose put into the water", (WATER, TREATMENT, *_REST), _dose, protocols=True),
+    Form(
+        "dose",
+        "a dose put into the water",
+        (WATER, TREATMENT, *_REST),
+        _dose,
+        version=2,
+        protocols=True,
+    ),
     Form(
         "given",
         "something that went in already, whatever the limits say",
         (WATER, TREATMENT, *_REST),
         _given,
+        version=2,
         needs_why=True,
         protocols=True,
     ),
