@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from intake.flows.views.protocols import Effect
 from intake.science.conditions import Reading
-from intake.science.dose import DoseRequest, WaterVolume
+from intake.science.dose import Direction, DoseRequest, WaterVolume
 from intake.science.dose_checks import hard_limit
 from intake.science.dosing import plan_dose
 from intake.science.limits import allowed
@@ -99,19 +99,30 @@ NONE: Value = (None, "-")
 
 
 def _request(treatment: Treatment, course: Course) -> DoseRequest:
-    """The dose for the sample tub, whose water is as every condition wants it."""
+    """The dose for the sample tub, whose water is as every condition wants it.
+
+    What only a vet directs is directed at its usual figure.
+    """
     bare = replace(treatment, courses=(replace(course, conditions=()),))
-    temp = {"temp": Reading(SAMPLE_C, SAMPLE_C, SAMPLE_C, THEN)}
+    readings = {"temp": Reading(SAMPLE_C, SAMPLE_C, SAMPLE_C, THEN)}
+    if course.per is not None:
+        each = course.per.each
+        readings[course.per.quantity] = Reading(each, each, each, THEN)
+    said = None
+    if treatment.status in ("vet only", "not advised") and course.usual:
+        said = Direction("a vet", "", treatment.id, course.usual)
     water = WaterVolume(SAMPLE_L, SAMPLE_L, SAMPLE_L)
     return DoseRequest(
-        bare, THEN, course.name, volume=water, fish_mass_g=SAMPLE_FISH_G, readings=temp,
-        stages=course.stages[-1:],
+        bare, THEN, course.name, volume=water, fish_mass_g=SAMPLE_FISH_G, readings=readings,
+        stages=course.stages[-1:], direction=said,
     )  # fmt: skip
 
 
 def _amount(treatment: Treatment | None, course: Course | None) -> Value:
     if treatment is None or course is None:
         return NONE
+    if course.rate is not None:
+        return course.usual, show(course.usual, course.unit)
     try:
         answer = plan_dose(_request(treatment, course))
     except Refused as no:
