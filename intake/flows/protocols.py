@@ -4,16 +4,31 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from intake import paths
 from intake.science.problem import Problem
+
+if TYPE_CHECKING:
+    from intake.rules.whence import CitedFigure
 
 
 def problems_in(named: Sequence[str]) -> list[Problem]:
     """Every problem of these files or folders; none named: the shipped and the keeper's own."""
     from intake.rules.shelf import check
 
+    return check(_places(named))
+
+
+def from_memory_in(named: Sequence[str]) -> list[CitedFigure]:
+    """Every figure of these files or folders that is from memory, whole or in part."""
+    from intake.rules.whence import figures_in
+
+    return [figure for figure in figures_in(_places(named)) if figure.from_memory]
+
+
+def _places(named: Sequence[str]) -> list[Path]:
     if named:
-        return check([Path(n) for n in named])
+        return [Path(n) for n in named]
     folders = (paths.shipped_protocols(), paths.own_protocols())
-    return check([f for f in folders if f.is_dir()])
+    return [f for f in folders if f.is_dir()]

@@ -12,6 +12,7 @@ from intake.rules.fields import (
     Block,
     Cited,
     Flaw,
+    Mark,
     Name,
     Quantity,
     Version,
@@ -67,6 +68,8 @@ class StageBlock(Block):
     title: Words
     from_day: Whole
     to_day: Whole | None = None
+    source: Words | None = None
+    mark: Mark | None = None
 
     @model_validator(mode="after")
     def _ordered(self) -> Self:
