@@ -25,8 +25,8 @@ TARGETS = ("0.0123456", "1", "5.00000001", "1234567")
 
 EXPONENT = re.compile(r"\d[eE][-+]?\d")
 BARE_POINT = re.compile(r"(?<![\d.])\.\d")
-TRAILING_ZERO = re.compile(r"(?<![\d.])\d[\d,]*\.\d*0(?![\d.])(?! C\b| to \d+\.\d C\b)")
-"""A thermometer shows tenths, so 20.0 C is its own step."""
+TRAILING_ZERO = re.compile(r"(?<![\d.])(?<!CFR )\d[\d,]*\.\d*0(?![\d.])(?! C\b| to \d+\.\d C\b)")
+"""A thermometer shows tenths, so 20.0 C is its own step; a section of a law is no number."""
 NO_BLANK = re.compile(r"\d(?:mg|mcg|g|kg|mL|uL|L|cm|C|min|h|%|dKH|meq|US|imp)\b")
 THOUSANDS = re.compile(r"(?<![\d.])\d{5,} (?:L|mL|g|kg|mg|cm)\b")
 MU = re.compile("[\u00b5\u03bc]")
