@@ -27,6 +27,7 @@ from intake.flows.forms.readers import (
     ATreatment,
 )
 from intake.flows.later_doses import beside_later, book_then, refuse_later
+from intake.flows.washing import wash_out
 from intake.science.amount import (
     FEED_UNIT,
     Counted,
@@ -129,6 +130,10 @@ def _stop(f: Filling) -> None:
         f.values["treatment"] = named[1].treatment
     f.stop_if_faulty()
     f.notes.because.append("stopping is never held back; change water as the protocol says")
+    system = f.thing("system")
+    assert isinstance(system, System)
+    if f.get("wash-out"):
+        f.answer["wash_out"] = wash_out(f.book, system, f.get("treatment"), f.notes)
 
 
 WATER = Field("system", AThing(("system",)), "vessel or water system", True, True)
