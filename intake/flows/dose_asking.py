@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 from intake.flows.desk import Book
-from intake.flows.facts.things import KeptTool
+from intake.flows.facts.things import KeptTool, Product
 from intake.flows.names import unknown
 from intake.flows.notes import Notes
 from intake.science.problem import Problem, Unreadable
@@ -28,6 +28,7 @@ class Asking:
     notes: Notes = field(default_factory=Notes)
     problems: list[Problem] = field(default_factory=list)
     tool: Tool | None = None  # what the amount is measured with in the end
+    bottle: Product | None = None  # what it is taken from
 
     def text(self, name: str) -> str | None:
         """What was typed for an option."""

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 from decimal import Decimal
 
 from intake.clock import local_date
 from intake.flows.desk import Book
+from intake.flows.directions import as_directed, is_of, of_drug
 from intake.flows.dose_ends import washed_out_at
 from intake.flows.facts.happened import DoseFact
 from intake.flows.facts.things import System
@@ -24,13 +26,15 @@ LATE_AFTER_H = 6
 def dose_tasks(book: Book, system: System) -> list[Task]:
     """The next dose of every course that runs in this water, at its own time."""
     found = []
-    for name in dict.fromkeys(d.treatment for d in system.doses):
+    for name, drug in dict.fromkeys((d.treatment, d.drug) for d in system.doses):
         treatment = book.shelf.treatments.get(name)
-        doses = [d for d in system.doses if d.treatment == name and d.at <= book.now]
+        doses = [d for d in system.doses if is_of(d, name, drug) and d.at <= book.now]
         course = treatment.course(doses[-1].course) if treatment and doses else None
         if treatment is None or course is None:
             continue
-        run = run_of(system, name, course, book.now)
+        course = as_directed(book, doses[-1], course)
+        treatment = replace(treatment, title=drug or treatment.title)
+        run = run_of(of_drug(system, treatment, drug), name, course, book.now)
         if _over(book, system, run[-1], course):
             continue
         task = _next(book, system, treatment, course, run)

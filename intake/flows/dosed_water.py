@@ -6,9 +6,10 @@ from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
 
+from intake.flows.bottles import NOTHING_NAMED, Wanted, bottle_for, strength_in
 from intake.flows.desk import Book
-from intake.flows.directions import direction_for, not_in_force
-from intake.flows.facts.things import Animal, Product, ReadingFact, System, Vessel
+from intake.flows.directions import directed_here, is_of, not_in_force, of_drug
+from intake.flows.facts.things import Animal, ReadingFact, System, Vessel
 from intake.flows.facts.volumes import at_line
 from intake.flows.facts.volumes import water_of as water_in
 from intake.flows.kits import reading_doubt
@@ -16,11 +17,10 @@ from intake.flows.line_words import asked_again, old_lines
 from intake.flows.notes import Notes
 from intake.flows.residues import SALT, ledger_of, level_met, level_of, substances
 from intake.flows.running import run_of, still_runs
-from intake.flows.strengths import stated, strength_of
 from intake.flows.tried import tried
-from intake.science.amount import StatedStrength
 from intake.science.band import Ends, as_nitrite
 from intake.science.conditions import Reading
+from intake.science.course_settled import by_vet
 from intake.science.dose import DoseRequest, WaterVolume
 from intake.science.ledger import Changed, Flushed, Joined, Residue
 from intake.science.limits import allowed
@@ -38,7 +38,12 @@ def water_of(book: Book, system: System) -> WaterVolume:
 
 
 def room_request(
-    book: Book, system: System, base: DoseRequest, course: Course, notes: Notes
+    book: Book,
+    system: System,
+    base: DoseRequest,
+    course: Course,
+    notes: Notes,
+    wanted: Wanted = NOTHING_NAMED,
 ) -> DoseRequest:
     """A request with everything the room knows of this water and the fish in it."""
     facts = book.facts
@@ -46,6 +51,12 @@ def room_request(
     now = base.now_utc
     vessels = [facts.vessel(v) for v in system.vessels]
     animals = facts.occupants(system.vessels)
+    direction = directed_here(book, system, treatment, course, now, wanted.drug, notes)
+    if direction is not None:
+        course = by_vet(course, direction)
+        wanted = replace(wanted, drug=direction.drug)
+    system = of_drug(system, treatment, wanted.drug)
+    bottle = bottle_for(book, treatment, wanted, now, notes)
     for v in vessels:
         doubt = at_line(v)
         if not isinstance(doubt, Problem):
@@ -61,17 +72,18 @@ def room_request(
         _salt_read(book, system, treatment, level, notes)
     others = [s for s in substances(book, system, now) if s.treatment != treatment.id]
     masses = [a.mass_g * a.count for a in animals if a.mass_g is not None]
-    bottle = shelf_product(book, treatment)
     own = [d for d in system.doses if d.treatment == treatment.id and d.at <= now]
     run = run_of(system, treatment.id, course, now)
     run = run if still_runs(system, run, course, now) else []
-    last = _last_dose(book, system, treatment.id, now)
+    last = _last_dose(book, system, treatment.id, now, wanted.drug)
     return replace(
         base,
+        treatment=replace(treatment, title=wanted.drug or treatment.title),
         volume=water_of(book, system),
         fish_mass_g=Decimal(repr(sum(masses))) if masses and len(masses) == len(animals) else None,
         already=level,
-        bottle=_bottle_strength(treatment, bottle),
+        bottle=None if bottle is None else strength_in(treatment, bottle),
+        bottle_entry=0 if bottle is None else bottle.id,
         readings=readings_of(book, system),
         stages=_stages(book, vessels, animals),
         kinds=tuple(sorted({a.variety for a in animals if a.variety})),
@@ -83,7 +95,7 @@ def room_request(
         replaces=_replaces(system, own[-1].at if own else None, now),
         reaches=tuple(v.name for v in vessels),
         tried=tried(book, animals, treatment.id, now) if animals else None,
-        direction=direction_for(book, system, treatment, course, now),
+        direction=direction,
         undirected=not_in_force(book, system, treatment, course, now),
     )
 
@@ -119,24 +131,6 @@ def _salt_read(
     dosed = level_of(book, system, treatment.id, book.now)
     if treatment.id == SALT and met.high > dosed.high:
         notes.assume("salt read in this water or in the tap's counts as there already")
-
-
-def _bottle_strength(treatment: Treatment, bottle: Product | None) -> StatedStrength | None:
-    if bottle is None:
-        return None
-    found = strength_of(treatment, bottle.strength)
-    return None if isinstance(found, Problem) else stated(found)
-
-
-def shelf_product(book: Book, treatment: Treatment) -> Product | None:
-    """The newest product on the shelf for a treatment that is not past its date."""
-    today = book.now.astimezone(book.facts.zone).date().isoformat()
-    found = [
-        p
-        for p in book.facts.of_kind(Product)
-        if p.treatment == treatment.id and not (p.expires and p.expires < today)
-    ]
-    return found[-1] if found else None
 
 
 def readings_of(book: Book, system: System) -> dict[str, Reading]:
@@ -198,8 +192,8 @@ def _recent(
     return list(dict.fromkeys(found))
 
 
-def _last_dose(book: Book, system: System, name: str, now: datetime) -> datetime | None:
-    """The last dose of a treatment that this water or the fish now in it met.
+def _last_dose(book: Book, system: System, name: str, now: datetime, drug: str) -> datetime | None:
+    """The last dose of a treatment that this water or the fish now in it met, of a vet's `drug`.
 
     Fish let into a water in which some of it was left met that dose as well.
     """
@@ -208,7 +202,7 @@ def _last_dose(book: Book, system: System, name: str, now: datetime) -> datetime
         for stay in animal.stays:
             other = book.facts.systems[stay.system]
             until = now if stay.until is None else min(now, stay.until)
-            met = [d.at for d in other.doses if d.treatment == name and d.at <= until]
+            met = [d.at for d in other.doses if is_of(d, name, drug) and d.at <= until]
             times += [at for at in met if at >= stay.since]
             before = [at for at in met if at < stay.since]
             if before and _left(book, other, name, stay.since):

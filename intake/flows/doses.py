@@ -6,16 +6,21 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
+from intake.flows.bottles import Wanted, on_shelf
 from intake.flows.desk import Book
+from intake.flows.directions import course_directed, undirected_drug
 from intake.flows.dose_asking import Asking, tool_of
 from intake.flows.dose_typed import READINGS, typed_parts
 from intake.flows.dosed_water import room_request
-from intake.flows.facts.things import KeptTool, System, Vessel
+from intake.flows.facts.things import KeptTool, Product, System, Vessel
 from intake.flows.later_doses import book_then
 from intake.flows.names import unknown
+from intake.flows.strengths import stated, strength_of
 from intake.flows.usage import Usage
+from intake.science.course_settled import status_refusal
 from intake.science.dose import DoseAnswer, DoseRequest
 from intake.science.dosing import plan_dose
+from intake.science.drug_names import is_antibiotic
 from intake.science.problem import Problem, Unreadable
 from intake.science.treatment import Course, Treatment
 
@@ -32,10 +37,14 @@ def treatment_named(shelf: Any, text: str) -> Treatment:
     ------
     Unreadable
         With the nearest names where there is none.
+    Refused
+        ``vet-only``: an antibiotic that no vet directed.
     """
     if text in shelf.treatments:
         found: Treatment = shelf.treatments[text]
         return found
+    if is_antibiotic(text):
+        raise undirected_drug(text)
     raise Unreadable(unknown(text, shelf.treatments, "a treatment").placed("TREATMENT"))
 
 
@@ -54,6 +63,26 @@ def course_named(treatment: Treatment, text: str | None) -> Course:
     return course
 
 
+def course_meant(ask: Asking, treatment: Treatment) -> Course:
+    """The course asked for; unnamed, the one that a vet directed there, else the first.
+
+    Raises
+    ------
+    Unreadable
+        With the names there are where there is none.
+    Refused
+        ``vet-only`` or ``not-advised``: the treatment has no course at all.
+    """
+    if not treatment.courses:
+        raise status_refusal(DoseRequest(treatment, ask.now))
+    named = ask.text("course")
+    if named is None and ask.book is not None and ask.text("vessel") is not None:
+        system = system_named(ask.book, ask.text("vessel") or "")
+        drug = ask.text("drug") or ""
+        named = course_directed(ask.book, system, treatment, ask.now, drug)
+    return course_named(treatment, named)
+
+
 def request_for(ask: Asking, treatment: Treatment, course: Course) -> DoseRequest:
     """The whole request, from what was typed and, with a vessel, from the room.
 
@@ -67,6 +96,8 @@ def request_for(ask: Asking, treatment: Treatment, course: Course) -> DoseReques
         base = _from_room(ask, base, course)
     elif ask.text("volume") is None and ask.text("fish_mass") is None and course.rate is None:
         raise Usage("give --vessel, --volume or --fish-mass")
+    elif ask.text("product") is not None or ask.text("drug") is not None:
+        raise Usage("--product and --drug are of the room: give --vessel with them")
     typed = typed_parts(ask, treatment, course)
     ask.stop_if_faulty()
     if ask.text("vessel") is not None:
@@ -102,7 +133,29 @@ def _from_room(ask: Asking, base: DoseRequest, course: Course) -> DoseRequest:
     assert book is not None
     system = system_named(book, ask.text("vessel") or "")
     then = book_then(book, base.now_utc, None)
-    return room_request(then, then.facts.systems[system.id], base, course, ask.notes)
+    wanted = _wanted(ask, base.treatment)
+    request = room_request(then, then.facts.systems[system.id], base, course, ask.notes, wanted)
+    bottle = book.facts.things.get(request.bottle_entry)
+    ask.bottle = bottle if isinstance(bottle, Product) else None
+    return request
+
+
+def _wanted(ask: Asking, treatment: Treatment) -> Wanted:
+    """The product, the strength and the drug named; problems are kept in `ask`."""
+    assert ask.book is not None
+    text, product, strength = ask.text("product"), None, None
+    if text is not None:
+        named = ask.book.facts.find(text, ("product",), ask.now)
+        if isinstance(named, Product) and named.treatment == treatment.id:
+            product = named
+        else:
+            names = [p.name for p in on_shelf(ask.book, treatment)]
+            wrong = unknown(text, names, f"a product of {treatment.title} on the shelf")
+            ask.problems.append(wrong.placed("--product"))
+    if ask.text("strength") is not None:
+        read = strength_of(treatment, ask.text("strength") or "")
+        strength = None if isinstance(read, Problem) else stated(read)
+    return Wanted(product, strength, ask.text("drug") or "")
 
 
 def with_tool(ask: Asking, request: DoseRequest) -> DoseAnswer:

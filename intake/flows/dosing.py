@@ -8,11 +8,12 @@ from decimal import Decimal
 from typing import Any
 
 from intake.clock import Clock
+from intake.flows.bottles import product_keys
 from intake.flows.desk import Book, Desk, at_work, load_protocols
+from intake.flows.directions import direction_keys, typed_by_drug
 from intake.flows.dose_asking import Asking
-from intake.flows.doses import course_named, request_for, treatment_named, with_tool
+from intake.flows.doses import course_meant, request_for, treatment_named, with_tool
 from intake.flows.heating import raise_keys
-from intake.flows.notes import Notes
 from intake.science.dose import DoseAnswer
 
 
@@ -43,34 +44,24 @@ def dose_anywhere(typed: Mapping[str, Any]) -> dict[str, Any]:
 def _answered(
     typed: Mapping[str, Any], *, book: Book | None, shelf: Any, now: datetime
 ) -> dict[str, Any]:
-    ask = Asking(typed, now, shelf, book)
-    treatment = treatment_named(shelf, str(typed["treatment"]))
-    course = treatment.course(ask.text("course"))
-    if course is not None and course.rate is not None:
+    """The answer of `intake dose`: with a vessel from the room, else from what was typed alone."""
+    ask = Asking(typed_by_drug(typed, book), now, shelf, book)
+    treatment = treatment_named(shelf, str(ask.typed["treatment"]))
+    course = course_meant(ask, treatment)
+    if course.rate is not None:
         return raise_keys(request_for(ask, treatment, course), ask.notes)
-    answer, notes = work_out(typed, book=book, shelf=shelf, now=now)
-    return {"title": answer.title, **dose_keys(answer), **notes.as_keys()}
-
-
-def work_out(
-    typed: Mapping[str, Any], *, book: Book | None, shelf: Any, now: datetime
-) -> tuple[DoseAnswer, Notes]:
-    """The answer of `intake dose`: with a vessel from the room, else from what was typed alone.
-
-    Raises
-    ------
-    Usage, Unreadable, Refused
-        Where it cannot be asked so, cannot be read, or must not be dosed.
-    """
-    ask = Asking(typed, now, shelf, book)
-    treatment = treatment_named(shelf, str(typed["treatment"]))
-    course = course_named(treatment, ask.text("course"))
     request = request_for(ask, treatment, course)
     answer = with_tool(ask, request)
     ask.notes.assumptions += [a for a in answer.assumptions if a not in ask.notes.assumptions]
     ask.notes.warnings += answer.warnings
     ask.notes.because += answer.because
-    return answer, ask.notes
+    return {
+        "title": answer.title,
+        **dose_keys(answer),
+        "product": product_keys(ask.bottle),
+        "direction": direction_keys(request.direction),
+        **ask.notes.as_keys(),
+    }
 
 
 def dose_keys(a: DoseAnswer) -> dict[str, Any]:

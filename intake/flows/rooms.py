@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from intake import clock
+from intake.flows.bottles import shelf_keys
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import Animal, KeptTool, Kit, Person, Product, Shipment, Vessel
 from intake.flows.facts.volumes import added, bare, litres, water_of
@@ -154,10 +155,7 @@ def show_room(desk: Desk) -> dict[str, Any]:
             ],
             "tools": [{"name": t.name, "step": t.step} for t in facts.of_kind(KeptTool)],
             "kits": [kit_keys(book, k) for k in facts.of_kind(Kit)],
-            "products": [
-                {"name": p.name, "treatment": p.treatment, "strength": p.strength}
-                for p in facts.of_kind(Product)
-            ],
+            "products": [shelf_keys(book, p) for p in facts.of_kind(Product)],
             "vessels": vessels,
             "systems": systems,
             "links": _links(book),

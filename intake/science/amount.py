@@ -164,7 +164,8 @@ def _by_label(treatment: Treatment, strength: StatedStrength | None) -> Counted:
     return Counted(strength, "mL", mg_ml / 1000)
 
 
-def _same_bottle(stated: StatedStrength, bottle: StatedStrength) -> None:
+def same_strength(stated: StatedStrength, bottle: StatedStrength) -> bool:
+    """Whether two strengths read from labels are within 1 % of each other."""
     same_unit = stated.unit == bottle.unit or "%" in (stated.unit, bottle.unit)
     first, second = per_volume(stated, None), per_volume(bottle, None)
     if same_unit:
@@ -173,7 +174,11 @@ def _same_bottle(stated: StatedStrength, bottle: StatedStrength) -> None:
         ratio = first / second
     else:
         ratio = Decimal(0)
-    if not _near(ratio, PRODUCT_MISMATCH_PERCENT):
+    return _near(ratio, PRODUCT_MISMATCH_PERCENT)
+
+
+def _same_bottle(stated: StatedStrength, bottle: StatedStrength) -> None:
+    if not same_strength(stated, bottle):
         raise Refused(
             "strength-mismatch",
             f"{stated} was typed, the product on the shelf was recorded as {bottle}",

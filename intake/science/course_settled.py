@@ -9,19 +9,24 @@ from itertools import pairwise
 
 from intake.science.conditions import Reading, age_h
 from intake.science.course_parts import PerReading, Source
-from intake.science.dose import DoseRequest
+from intake.science.dose import Direction, DoseRequest
 from intake.science.figures import figure, time_text
 from intake.science.limits import allowed
 from intake.science.problem import Problem, Refused, Unreadable
-from intake.science.treatment import Course
+from intake.science.treatment import Course, Interval, Repeat
+
+EARLIEST_SHARE = Decimal("0.75")
+"""The share of the time a vet said between two doses that has to be over: a daily dose may come
+six hours early and be warned of, not sooner. Common practice."""
 
 
 def settled_course(request: DoseRequest) -> Course:
     """The course asked for, or the first, with its figures scaled to what they are for.
 
-    A course whose target comes from a vet has that of the recorded direction; one whose figures
-    are for each so much of a reading has them times that reading. Where the reading is not known
-    and a target was asked for, its range is that target.
+    A course whose target comes from a vet has that of the recorded direction, and the time
+    between its doses where the vet said it; one whose figures are for each so much of a reading
+    has them times that reading. Where the reading is not known and a target was asked for, its
+    range is that target.
 
     Raises
     ------
@@ -38,8 +43,8 @@ def settled_course(request: DoseRequest) -> Course:
         names = ", ".join(c.name for c in treatment.courses)
         text = f"{treatment.id} has no course {request.course!r}"
         raise Unreadable(Problem("no-such-name", text, f"it has: {names}"))
-    if course.by_vet:
-        return _by_vet(request, course)
+    if request.direction is not None and directed(request):
+        course = by_vet(course, request.direction)
     return course if course.per is None else _per_reading(request, course, course.per)
 
 
@@ -117,13 +122,22 @@ def _end(reading: Reading, per: PerReading) -> Decimal | None:
     return reading.low if per.end == "low" else reading.high
 
 
-def _by_vet(request: DoseRequest, course: Course) -> Course:
-    direction = request.direction
-    if direction is None or not directed(request) or direction.target is None:
+def by_vet(course: Course, direction: Direction) -> Course:
+    """A course whose target comes from a vet, with the direction's; any other stays as it is."""
+    target = direction.target
+    if not course.by_vet or target is None:
         return course
     said = Source(f"direction of {direction.vet}", "published")
-    target = direction.target
-    return replace(course, low=target, usual=target, high=target, sources=(said,))
+    found = replace(course, low=target, usual=target, high=target, sources=(said,))
+    every_h = direction.every_h
+    if every_h is None:
+        return found
+    times = 0 if direction.lasts_h is None else max(1, int(direction.lasts_h / every_h))
+    return replace(
+        found,
+        repeat=Repeat(every_h, times, said),
+        interval=Interval(every_h * EARLIEST_SHARE, every_h, said),
+    )
 
 
 def _per_reading(request: DoseRequest, course: Course, per: PerReading) -> Course:

@@ -42,6 +42,8 @@ class Direction:
         When, as people read it.
     every_h
         Between two doses [h]; None: the vet did not say.
+    lasts_h
+        How long the direction holds [h].
     entry
         The number of its entry.
     """
@@ -54,6 +56,7 @@ class Direction:
     drug: str = ""
     said_on: str = ""
     every_h: Decimal | None = None
+    lasts_h: Decimal | None = None
     entry: int = 0
 
 
@@ -81,8 +84,8 @@ class DoseRequest:
         What is there before the dose, in the course's unit; None: none.
     strength
         Typed from the label; None: that of `bottle`, else the protocol's usual one.
-    bottle
-        The strength recorded for the product on the shelf.
+    bottle, bottle_entry
+        The strength recorded for the product on the shelf, and the number of its entry.
     tool
         What it will be weighed or drawn with; None: the exact amount only.
     readings
@@ -122,6 +125,7 @@ class DoseRequest:
     already: Residue | None = None
     strength: StatedStrength | None = None
     bottle: StatedStrength | None = None
+    bottle_entry: int = 0
     tool: Tool | None = None
     readings: Mapping[str, Reading] = field(default_factory=dict)
     stages: tuple[str, ...] = ()

@@ -173,14 +173,15 @@ def assumptions(
         if not known_today(request.readings.get(name), request.now_utc):
             said = "water temperature" if name == "temp" else name
             found.append(f"{said} not known today: the most careful limit holds")
-    if request.already is None and request.volume is not None:
+    if request.already is None and request.volume is not None and course.unit != FEED_UNIT:
         found.append("none of it in the water before")
     return tuple(found)
 
 
 def _whose(request: DoseRequest, goal: Decimal, course: Course) -> str:
     direction = request.direction
-    if direction is not None and direction.target == goal != course.usual:
+    from_vet = course.by_vet or goal != course.usual
+    if direction is not None and direction.target == goal and from_vet:
         return f"{direction.vet}'s direction"
     return "the course's usual one"
 

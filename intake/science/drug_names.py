@@ -42,6 +42,19 @@ _SAME_AS = {
 """Words in a drug's name and the protocol they mean, the first that fits. Drug and
 chemical names in use; common practice."""
 
+_ANTIBIOTIC_STEMS = re.compile(
+    r"(?:^|-)(?:[a-z]*(?:cycline|mycin|micin|kacin|cillin|oxacin|fenicol)|cef[a-z]+|ceph[a-z]+"
+    r"|sul[fp]h?a[a-z]+|ni(?:tro)?fur[a-z]+|furazolidone|oxolinic|nalidixic|flumequine"
+    r"|trimethoprim|rifamp[a-z]+|tylosin|colistin|antibiotics?)(?:-|$)"
+)
+"""Stems that drugs against bacteria share: WHO, the use of stems in the selection of
+International Nonproprietary Names; from memory."""
+
+
+def is_antibiotic(text: str) -> bool:
+    """Whether a name is that of a drug against bacteria, which only a vet directs."""
+    return _ANTIBIOTIC_STEMS.search(plain_name(text)) is not None
+
 
 def plain_name(text: str) -> str:
     """A name as file names are written: ``Copper sulfate`` becomes ``copper-sulfate``."""

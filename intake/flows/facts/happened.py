@@ -30,7 +30,8 @@ class WaterEvent:
 class DoseFact:
     """A dose or a thing given: its amount in g or mL, and the ends its strength leaves open.
 
-    `added`, `added_low`, `added_high` are in the course's concentration unit times litres.
+    `added`, `added_low`, `added_high` are in the course's concentration unit times litres. `drug`
+    is what a vet named, where the treatment is none by itself.
     """
 
     entry: int
@@ -46,6 +47,8 @@ class DoseFact:
     target: float | None
     target_unit: str
     broke: tuple[dict[str, Any], ...] = ()
+    drug: str = ""
+    direction: int = 0  # the entry of the vet's direction it rests on
 
 
 @dataclass(frozen=True, slots=True)

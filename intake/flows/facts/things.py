@@ -76,6 +76,7 @@ class Product(Thing):
     batch: str = ""
     expires: str = ""
     opened: str = ""
+    keeps_opened: str = ""
 
 
 @dataclass(frozen=True, slots=True)

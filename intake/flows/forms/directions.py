@@ -27,6 +27,7 @@ UNSAID_DAYS = 10
 feed, 10 days (US oxytetracycline label), common practice."""
 MOST_DAYS = 90
 """A direction for longer is taken for a slip of the hand. Common practice."""
+MINUTES_PER_HOUR = 60
 
 
 class ADrug(AName):
@@ -75,7 +76,7 @@ def _direction(f: Filling) -> None:
         "target_value": f"{target:f}",
         "target_unit": course.unit,
         "until": clock.utc_text(until),
-        "every_h": None if every is None else float(every.value),
+        "every_h": None if every is None else float(every.value / MINUTES_PER_HOUR),
     }
     _whose(f)
     _for_what(f)

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
 
-from intake.clock import local_date
+from intake.flows.bottles import Wanted, product_keys, strength_in
 from intake.flows.dose_asking import Asking, tool_named
 from intake.flows.facts.things import Product
 from intake.flows.forms.form import Filling
@@ -15,7 +15,6 @@ from intake.flows.usage import Usage
 from intake.science.amount import (
     FEED_UNIT,
     Counted,
-    StatedStrength,
     counted_range,
 )
 from intake.science.dose import Broken, DoseRequest
@@ -32,34 +31,35 @@ def labelled(f: Filling, treatment: Treatment, request: DoseRequest) -> DoseRequ
     Unreadable
         Where one of them cannot be read, or the product is of another treatment.
     """
-    product = f.get("product")
-    if isinstance(product, Product):
-        request = replace(request, bottle=_bottle(f, treatment, product))
-    if f.get("strength") is not None:
-        strength = strength_of(treatment, f.get("strength"))
-        if isinstance(strength, Problem):
-            f.problems.append(strength)
-        else:
-            request = replace(request, strength=stated(strength))
+    wanted = wanted_of(f, treatment)
+    f.stop_if_faulty()
+    product = wanted.product
+    if product is not None:
+        bottle = strength_in(treatment, product)
+        request = replace(request, bottle=bottle, bottle_entry=product.id)
+    if wanted.strength is not None:
+        request = replace(request, strength=wanted.strength)
     tool = tool_named(Asking({"tool": f.get("tool")}, f.when, f.book.shelf, f.book))
     f.stop_if_faulty()
     return replace(request, tool=tool)
 
 
-def _bottle(f: Filling, treatment: Treatment, product: Product) -> StatedStrength | None:
-    """The strength of the product named, which has to be one of this treatment."""
-    if product.treatment != treatment.id:
+def wanted_of(f: Filling, treatment: Treatment) -> Wanted:
+    """The product named, which has to be one of this treatment, the strength typed, the drug."""
+    product, strength = f.get("product"), None
+    if isinstance(product, Product) and product.treatment != treatment.id:
         text = f"'{product.name}' is {product.treatment}, not {treatment.id}"
         f.fault("wrong-kind", "--product", text, "read the label again")
-        return None
-    day = local_date(f.when, f.book.facts.zone).isoformat()
-    if product.expires and product.expires < day:
-        f.notes.assume(f"'{product.name}' was past its date, {product.expires}")
-    found = strength_of(treatment, product.strength, "--product")
-    if isinstance(found, Problem):
-        f.problems.append(found)
-        return None
-    return stated(found)
+    elif isinstance(product, Product):
+        read = strength_of(treatment, product.strength, "--product")
+        f.problems += [read] if isinstance(read, Problem) else []
+    if f.get("strength") is not None:
+        typed = strength_of(treatment, f.get("strength"))
+        if isinstance(typed, Problem):
+            f.problems.append(typed)
+        else:
+            strength = stated(typed)
+    return Wanted(product, strength, f.get("drug") or "")
 
 
 def label_asked(f: Filling, treatment: Treatment, request: DoseRequest) -> None:
@@ -138,3 +138,16 @@ def keep_broken(f: Filling, broken: Iterable[Broken]) -> None:
     f.answer["broke"] = f.extra["broke"]
     for b in f.extra["broke"]:
         f.notes.warn(b["code"], b["text"])
+
+
+def from_what(f: Filling, request: DoseRequest) -> None:
+    """The bottle it was taken from and the direction it rests on, kept with the dose."""
+    bottle = f.book.facts.things.get(request.bottle_entry)
+    if isinstance(bottle, Product):
+        f.extra["bottle"] = product_keys(bottle)
+        f.refs["bottle"] = bottle.id
+    f.answer["product"] = f.extra.get("bottle")
+    if request.direction is not None:
+        f.refs["direction"] = request.direction.entry
+        if request.direction.drug:
+            f.extra["drug"] = request.direction.drug

@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from intake.flows.desk import Book
+from intake.flows.directions import course_directed
 from intake.flows.dosed_water import room_request
 from intake.flows.doses import course_named
 from intake.flows.facts.happened import DoseFact
@@ -14,6 +15,7 @@ from intake.flows.forms.dose_label import (
     keep_broken,
     label_asked,
     labelled,
+    wanted_of,
 )
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.kept_dose import AskedDose, keep
@@ -44,17 +46,20 @@ def _asked(f: Filling) -> AskedDose:
     system = f.thing("system")
     assert isinstance(system, System)
     treatment = f.book.shelf.treatments[f.get("treatment")]
-    course = course_named(treatment, f.get("course"))
+    directed = course_directed(f.book, system, treatment, f.when, f.get("drug") or "")
+    course = course_named(treatment, f.get("course") or directed)
     f.extra["course"] = course.name
     base = DoseRequest(treatment, f.when, course.name, never_mix=f.book.shelf.never_mix)
     book = book_then(f.book, f.when, f.entry)
     then = book.facts.systems.get(system.id)
     if then is None:  # what began this water was corrected to begin later
         book, then = f.book, system
-    request = room_request(book, then, base, course, f.notes)
+    wanted = wanted_of(f, treatment)
+    f.stop_if_faulty()
+    request = room_request(book, then, base, course, f.notes, wanted)
     if f.entry is None:
         request = beside_later(system, request)
-    return AskedDose(treatment, course, book, then, labelled(f, treatment, request))
+    return AskedDose(request.treatment, course, book, then, labelled(f, treatment, request))
 
 
 def _dose(f: Filling) -> None:
@@ -145,6 +150,7 @@ _REST = (
     Field("tool", AText(), "what it was measured with"),
     Field("product", AThing(("product",)), "which bottle or packet"),
     Field("target", AText(), "what it was worked out for, the usual where none is given"),
+    Field("drug", AName(), "which drug, where a vet directed several"),
     Field("reason", AText(), "the sign or finding it is for"),
     Field("diagnosed-by", AText(), "who found out what it is"),
     Field("holding", AText(), "how long the fish are kept before they are sold"),

@@ -10,9 +10,9 @@ from intake.flows.desk import Book
 from intake.flows.dose_asking import Asking
 from intake.flows.dose_event import Event, event_of, fish_of
 from intake.flows.dose_typed import typed_parts
-from intake.flows.dosed_water import shelf_product, water_of
+from intake.flows.dosed_water import water_of
 from intake.flows.facts.things import Product, System, Vessel
-from intake.flows.forms.dose_label import added_ends
+from intake.flows.forms.dose_label import added_ends, from_what
 from intake.flows.forms.form import Filling
 from intake.science.amount import FEED_UNIT, Counted
 from intake.science.dose import DoseRequest
@@ -50,8 +50,7 @@ def keep(f: Filling, asked: AskedDose, ends: Ends) -> None:
     named = f.book.facts.find(str(f.typed.get("system", "")), ("vessel",), f.when)
     if isinstance(named, Vessel):
         f.extra["vessel"] = named.id
-    if request.direction is not None:
-        f.refs["direction"] = request.direction.entry
+    from_what(f, request)
     f.extra |= {
         "added": dict(zip(("low", "value", "high"), map(float, added), strict=True)),
         "target_unit": course.unit,
@@ -68,7 +67,7 @@ def keep(f: Filling, asked: AskedDose, ends: Ends) -> None:
         "conditions": {n: _shown(r) for n, r in request.readings.items()},
         "said": [w.code for w in f.notes.warnings],
     }
-    product = f.get("product")
+    bottle = f.book.facts.things.get(request.bottle_entry)
     event = Event(
         asked.book,
         request if target is None else replace(request, target=target),
@@ -76,8 +75,8 @@ def keep(f: Filling, asked: AskedDose, ends: Ends) -> None:
         [asked.book.facts.vessel(v) for v in asked.system.vessels],
         fish,
         ends,
-        product if isinstance(product, Product) else shelf_product(asked.book, treatment),
-        named=isinstance(product, Product),
+        bottle if isinstance(bottle, Product) else None,
+        named=f.get("product") is not None,
     )
     f.extra["event"] = event_of(event, _said(f), f.notes.warnings, f.extra.get("broke", ()))
     _level(f, asked, water.volume_l, ends[1])

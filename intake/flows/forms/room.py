@@ -15,10 +15,12 @@ from intake.flows.forms.readers import (
 )
 from intake.flows.kits import split_words, unknown_words
 from intake.flows.names import unknown
-from intake.flows.strengths import strength_of
+from intake.flows.strengths import stated, strength_of
+from intake.science.amount import counted
 from intake.science.kit import TESTS, read_steps
 from intake.science.meter import read_error
-from intake.science.problem import Problem
+from intake.science.problem import Problem, Refused
+from intake.science.shelf_life import read_keeps
 
 
 def _keeper(f: Filling) -> None:
@@ -78,12 +80,28 @@ class AMeterError(AText):
         return found if isinstance(found, Problem) else text
 
 
+class AKeeps(AText):
+    """How long something keeps once opened, as its label says it."""
+
+    def read(self, text: str, asked: Asked) -> str | Problem:  # noqa: ARG002
+        found = read_keeps(text)
+        return found if isinstance(found, Problem) else text
+
+
 def _product(f: Filling) -> None:
+    """A product; a strength its protocol does not know is said before it is ever dosed."""
     treatment = f.book.shelf.treatments[f.get("treatment")]
     found = strength_of(treatment, f.get("strength"))
     if isinstance(found, Problem):
         f.problems.append(found)
-    f.stop_if_faulty()
+        f.stop_if_faulty()
+        return
+    try:
+        counted(treatment, stated(found))
+    except Refused as refusal:
+        f.notes.warn(refusal.code, f"{refusal.text}; {refusal.way_out}")
+    if f.get("keeps-opened") is not None and f.get("opened") is None:
+        f.notes.assume("not opened yet: say --opened when it is, from then on it counts")
 
 
 FORMS = (
@@ -136,6 +154,7 @@ FORMS = (
             Field("batch", AText(), "batch number"),
             Field("expires", ADate(), "printed on it"),
             Field("opened", ADate(past=True), "when you opened it"),
+            Field("keeps-opened", AKeeps(), 'how long it keeps once opened: "6 months"'),
         ),
         _product,
     ),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from intake.flows.desk import Book
-from intake.flows.facts.things import Product, System
+from intake.flows.facts.things import Product, System, Thing
 from intake.flows.jobs.words import MEQ_PER_DEGREE, clock_text, day_text, when_text
 from intake.flows.views.dose import ConditionShown, DoseAsk
 from intake.flows.views.parts import Bar, Care, Need, Shown, Stop
@@ -45,12 +45,16 @@ WORST_FIRST = (
 
 def course_text(course: Course) -> str:
     """``support for days, 1 to 3 g/L``."""
+    if course.by_vet:
+        return f"{course.route}, as a vet directed, in {course.unit}"
     ends = f"{show(course.low, '')} to {show(course.high, course.unit)}"
     return f"{course.route}, {ends}"
 
 
 def target_range(course: Course) -> str:
     """``2 to 5 mg/L, usual 2``."""
+    if course.by_vet and not course.usual:
+        return "as a vet directed"
     if course.low == course.high:
         return show(course.usual, course.unit)
     ends = f"{show(course.low, '')} to {show(course.high, course.unit)}"
@@ -146,9 +150,9 @@ def cares(answer: DoseAnswer | None, ask: DoseAsk) -> tuple[Care, ...]:
     )  # fmt: skip
 
 
-def product_text(product: Product | None) -> str:
+def product_text(product: Thing | None) -> str:
     """``batch P-2281, good to 2027-05-01``."""
-    if product is None:
+    if not isinstance(product, Product):
         return ""
     parts = [f"batch {product.batch}" if product.batch else product.name]
     if product.expires:

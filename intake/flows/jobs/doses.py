@@ -8,8 +8,8 @@ from typing import Any
 
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.dose_asking import Asking
-from intake.flows.dosed_water import shelf_product
 from intake.flows.doses import (
+    course_meant,
     course_named,
     request_for,
     system_named,
@@ -39,6 +39,7 @@ from intake.flows.views.dose import (
     DoseView,
 )
 from intake.flows.views.parts import Need, Recorded, Shown, Stop
+from intake.science.course_settled import by_vet
 from intake.science.dose import DoseAnswer, DoseRequest
 from intake.science.problem import Refused
 from intake.science.show import in_words, show
@@ -72,16 +73,18 @@ def view(desk: Desk, ask: DoseAsk) -> DoseView:
     with at_work(desk) as book:
         asking = Asking(_typed(ask), book.now, book.shelf, book)
         treatment = treatment_named(book.shelf, ask.treatment)
-        course = course_named(treatment, ask.course or None)
+        course = course_meant(asking, treatment)
         system = system_named(book, ask.vessel)
         asking = _target_of_due(book, asking, system, treatment, ask)
         request = request_for(asking, treatment, course)
+        if request.direction is not None:
+            course = by_vet(course, request.direction)
         answer, refused = None, None
         try:
             answer = with_tool(asking, request)
         except Refused as refusal:
             refused = refusal
-        worked = _shown(book, system, treatment, course, request, ask, answer, refused)
+        worked = _shown(book, system, request.treatment, course, request, ask, answer, refused)
         return worked if asking.tool is None else _measured_with(worked, asking.tool)
 
 
@@ -145,7 +148,7 @@ def _shown(
         tool="",
         tool_verb="",
         step_error="",
-        product=product_text(shelf_product(book, treatment)),
+        product=product_text(book.facts.things.get(request.bottle_entry)),
         asks_strength=treatment.from_label,
         strength_unit=_strength_unit(treatment),
         strength_matches=_matches(treatment, ask, refused),
@@ -198,6 +201,8 @@ def _tool_of(answer: DoseAnswer, request: DoseRequest) -> Decimal | None:
 
 
 def _strength_unit(treatment: Treatment) -> str:
+    if not treatment.strengths:
+        return "strength on its label, % w/w or mg/mL"
     usual = treatment.usual_strength
     where = "packet" if usual.state == "powder" else "bottle"
     return f"strength on {where}, {usual.unit}"

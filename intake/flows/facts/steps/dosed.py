@@ -36,6 +36,8 @@ def dose(facts: Facts, entry: Entry) -> bool:
             c.get("target_value"),
             c["target_unit"],
             tuple(c.get("broke", ())),
+            c.get("drug", ""),
+            c["refs"].get("direction", 0),
         )
     )
     return True

@@ -61,6 +61,7 @@ def _product(facts: Facts, entry: Entry) -> bool:
         entry.entry, c.get("name") or c["treatment"], "product", entry.at,
         treatment=c["treatment"], strength=c["strength"], batch=c.get("batch", ""),
         expires=c.get("expires", ""), opened=c.get("opened", ""),
+        keeps_opened=c.get("keeps_opened", ""),
     )  # fmt: skip
     return True
 
