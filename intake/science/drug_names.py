@@ -44,7 +44,7 @@ chemical names in use; common practice."""
 
 _ANTIBIOTIC_STEMS = re.compile(
     r"(?:^|-)(?:[a-z]*(?:cycline|mycin|micin|kacin|cillin|oxacin|fenicol)|cef[a-z]+|ceph[a-z]+"
-    r"|sul[fp]h?a[a-z]+|ni(?:tro)?fur[a-z]+|furazolidone|oxolinic|nalidixic|flumequine"
+    r"|sul[fp]h?a(?!te)[a-z]+|ni(?:tro)?fur[a-z]+|furazolidone|oxolinic|nalidixic|flumequine"
     r"|trimethoprim|rifamp[a-z]+|tylosin|colistin|antibiotics?)(?:-|$)"
 )
 """Stems that drugs against bacteria share: WHO, the use of stems in the selection of

@@ -141,7 +141,7 @@ def test_drugs_against_bacteria_are_known_by_name(name: str) -> None:
 def test_what_is_none_of_them(desk: Desk) -> None:
     with at_work(desk) as book:
         assert not [name for name in book.shelf.treatments if is_antibiotic(name)]
-    for name in ("emamectin", "acriflavine", "sulfite-conditioner", "thiosulfate", "heat"):
+    for name in ("emamectin", "copper sulphate", "sulfite-conditioner", "thiosulfate", "heat"):
         assert not is_antibiotic(name)
     with pytest.raises(Unreadable):
         offer(desk, T0, "moonlight")
