@@ -32,7 +32,7 @@ WORDS = {
     "correct": "correct",
     "today": "asking",
     "tasks": "asking",
-    "residue": "asking",
+    "residue": "residue",
     "forecast": "forecast",
     "checks": "asking",
     "report": "report",

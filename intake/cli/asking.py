@@ -1,4 +1,4 @@
-"""`intake today|tasks|checks|residue`: what the room answers."""
+"""`intake today|tasks|checks`: what the room answers."""
 
 from __future__ import annotations
 
@@ -13,9 +13,9 @@ from intake.flows.jobs.receive_triage import today
 
 
 def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:
-    """Answers one of the four questions."""
+    """Answers one of the three questions."""
     parser = Parser(f"intake {word}")
-    if word in ("checks", "residue"):
+    if word == "checks":
         parser.place("system", "water system, or what is in it")
     if word == "tasks":
         parser.option("system", "one water system")
@@ -26,9 +26,7 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:
         return Reply(today(desk), _today)
     if word == "tasks":
         return Reply(asking.tasks(desk, typed.get("system"), typed.get("to")), _tasks)
-    if word == "checks":
-        return Reply(asking.checks(desk, typed["system"]), _checks)
-    return Reply(asking.residue(desk, typed["system"]))
+    return Reply(asking.checks(desk, typed["system"]), _checks)
 
 
 def _task(t: dict[str, Any]) -> str:

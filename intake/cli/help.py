@@ -22,7 +22,8 @@ quarantine, release
     demo --out FILE          a room to try things in
     record KIND ...          writes one entry
     correct ENTRY --why ...  replaces what an entry says
-    today · tasks · checks SYSTEM · residue SYSTEM
+    today · tasks · checks SYSTEM
+    residue SYSTEM [--plan]  what is left of treatments, and the changes ahead
     forecast VESSEL          oxygen without air, KH left, the next change
     report waterline VESSEL  litres at every line, to tape to the tub
     report crossing BOX      a bag's way across, with its charts

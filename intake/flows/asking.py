@@ -6,7 +6,6 @@ from datetime import date, timedelta
 from typing import Any
 
 from intake import clock
-from intake.flows import residues
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.doses import system_named
 from intake.flows.facts.things import Shipment, System
@@ -103,13 +102,6 @@ def _checked_system(book: Book, name: str) -> System:
         if animal.vessel:
             return book.facts.system_of(book.facts.vessel(animal.vessel))
     return system_named(book, name, "SYSTEM")
-
-
-def residue(desk: Desk, name: str) -> dict[str, Any]:
-    """What is left of every treatment in a system's water."""
-    with at_work(desk) as book:
-        answer = residues.answer(book, system_named(book, name, "SYSTEM"))
-        return {**answer, **Notes().as_keys()}
 
 
 def today(desk: Desk) -> dict[str, Any]:

@@ -61,7 +61,7 @@ def facts_of(book: Book, system: System) -> q.QuarantineFacts:
         plan=plan,
         time_zone=facts.time_zone,
         expected=date.fromisoformat(running.expected) if running.expected else None,
-        quiet=_quiet(facts.settings.get("quiet", "")),
+        quiet=quiet_hours(facts.settings.get("quiet", "")),
         arrivals=arrivals,
         contacts=tuple(
             q.Contact(c.at, c.entry, c.how, c.source) for c in system.contacts if c.at >= since
@@ -100,7 +100,7 @@ def facts_of(book: Book, system: System) -> q.QuarantineFacts:
     )
 
 
-def _quiet(text: str) -> tuple[time, time] | None:
+def quiet_hours(text: str) -> tuple[time, time] | None:
     if not text:
         return None
     first, _, last = text.partition("-")

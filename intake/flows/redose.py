@@ -44,7 +44,7 @@ class Missing:
     refused: str
 
 
-def _over(system: System, dose: DoseFact, course: Course, now: datetime) -> bool:
+def over(system: System, dose: DoseFact, course: Course, now: datetime) -> bool:
     """Whether its course was stopped or its time is past, or its fish were released.
 
     A bath or a dip is never kept up: its water goes to waste.
@@ -61,7 +61,7 @@ def _over(system: System, dose: DoseFact, course: Course, now: datetime) -> bool
     return now > first + timedelta(hours=float(course.duration_max_h))
 
 
-def _target(was: Decimal, course: Course) -> Decimal:
+def held_target(was: Decimal, course: Course) -> Decimal:
     """What was there, inside the course's range: a level a hair under its lowest meant that."""
     near_low = course.low * (1 - Decimal(str(WORTH_IT)))
     wanted = course.low if near_low <= was < course.low else was
@@ -78,7 +78,7 @@ def missing(book: Book, system: System) -> list[Missing]:
         if treatment is None or treatment.after_change != "replace":
             continue
         course = treatment.course(last.course)
-        if course is None or _over(system, last, course, book.now):
+        if course is None or over(system, last, course, book.now):
             continue
         changed = any(
             isinstance(w.event, Changed | Flushed | Joined) and w.event.at_utc >= last.at
@@ -91,7 +91,7 @@ def missing(book: Book, system: System) -> list[Missing]:
         task = f"{system.name}/{last.entry}/{name}/put-back"
         base = DoseRequest(treatment, book.now, course.name, never_mix=book.shelf.never_mix)
         request = room_request(book, system, base, course, Notes())
-        target = _target(twelve(was), course)
+        target = held_target(twelve(was), course)
         amount, refused = "", ""
         try:
             answer = plan_dose(replace(request, target=target))

@@ -58,7 +58,7 @@ def ledger_of(
     doses = [d for d in system.doses if d.treatment == name]
     unit = unit or _unit(treatment, doses)
     doses = [d for d in doses if d.entry not in system.came_with]
-    brings = _brings(book, unit) if read and name == SALT else NONE_LEFT
+    brings = brings_of(book, unit) if read and name == SALT else NONE_LEFT
     events: list[tuple[datetime, int, Event]] = [
         (w.event.at_utc, w.entry, _with_new(e, brings) if w.tap and not w.joined else e)
         for w in (_rejoined(book, w, name, unit, read=read) for w in system.water)
@@ -114,7 +114,7 @@ def _dosed(d: DoseFact, unit: str) -> Dosed:
     return Dosed(d.at, d.added * times, d.added_low * times, d.added_high * times)
 
 
-def _brings(book: Book, unit: str) -> Residue:
+def brings_of(book: Book, unit: str) -> Residue:
     """The salt of the tap's own water; none where it was never read, and perhaps none anyway."""
     tap = book.facts.tap.get(SALT)
     return NONE_LEFT if tap is None else replace(_level(tap, unit), low=0.0)
@@ -213,8 +213,8 @@ def _said(name: str, before: float, after: float, unit: str, way: str) -> str:
     return f"{said}; the protocol says: {way}"
 
 
-def answer(book: Book, system: System) -> dict[str, object]:
-    """The answer of `intake residue`."""
+def answer(book: Book, system: System, only: str | None = None) -> dict[str, object]:
+    """What a water holds now, as keys; of one treatment where it is named."""
     vessels = [book.facts.vessel(v) for v in system.vessels]
     volume, low, high = water_of(system, vessels)
     return {
@@ -231,5 +231,6 @@ def answer(book: Book, system: System) -> dict[str, object]:
                 "high": s.level.high,
             }
             for s in substances(book, system, book.now)
+            if only in (None, s.treatment)
         ],
     }

@@ -10,9 +10,9 @@ from intake.science.change_limits import ChangeLimits
 from intake.science.change_search import (
     Run,
     Search,
-    all_of_it,
     best,
     harms,
+    nearest,
     unchanged,
 )
 from intake.science.change_tracks import tracks_of
@@ -119,8 +119,8 @@ class ChangePlan:
         Which medicine the failure speaks of.
     changes
         The schedule. With a failure what comes nearest, which nobody is kept from making: the
-        largest changes as often as they may be made, or those that ammonia needs whatever they
-        do to a medicine; none where changing harms.
+        largest changes as often as they may be made until smaller ones do, or those that ammonia
+        needs whatever they do to a medicine; none where changing harms.
     nh3_most_n_mg_l
         The most NH3 after the first change, or from now on where none is needed [mg/L as N].
     nh3_end_n_mg_l
@@ -182,7 +182,7 @@ def plan_changes(ahead: Ahead) -> ChangePlan:
         return _plan(ahead, free, MEDICINE_TOO_THIN, _thin(ahead, search))
     if harms(search):
         return _plan(ahead, unchanged(search), TAP_TOO_HIGH)
-    return _plan(ahead, all_of_it(search), CAP_TOO_SMALL)
+    return _plan(ahead, nearest(replace(search, floors=())), CAP_TOO_SMALL)
 
 
 def _thin(ahead: Ahead, search: Search) -> str:

@@ -188,9 +188,10 @@ def _forced(percent: int) -> Choose:
     return lambda search, here: stepped(search, here, percent)
 
 
-def all_of_it(search: Search) -> Run:
-    """The largest change at every slot, whatever it keeps."""
-    run = followed(search, _forced(search.percents[-1]))
+def nearest(search: Search) -> Run:
+    """The largest change at every slot until a smaller one lasts, whatever that keeps."""
+    needed, forced = when_needed(*search.percents), _forced(search.percents[-1])
+    run = followed(search, lambda s, here: needed(s, here) or forced(s, here))
     assert run is not None
     return run
 

@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from intake.cli import main
-from intake.flows import asking, kept, rooms
+from intake.flows import asking, kept, residue_ahead, rooms
 from intake.flows.correct import correct
 from intake.flows.desk import Desk, at_work, rehearsed
 from intake.flows.history import history
@@ -95,7 +95,7 @@ def told(desk: Desk, name: str) -> Any:
 
 def asked(desk: Desk, name: str) -> Any:
     try:
-        return asking.residue(desk, name)
+        return residue_ahead.residue(desk, name, {})
     except Unreadable as unknown:
         return str(unknown)
 

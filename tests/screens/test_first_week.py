@@ -13,7 +13,7 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from intake.clock import Clock
-from intake.flows import asking, rooms
+from intake.flows import asking, residue_ahead, rooms
 from intake.flows.desk import Desk
 from intake.flows.jobs import RoomJobs
 from intake.screens.app import IntakeApp
@@ -230,7 +230,7 @@ async def salt_in_two_steps(k: Keeper) -> None:
     await k.keys("c")
     await k.fill({"volume": "30 %"})
     assert "salt goes from 1 to 0.7 g/L" in k.said
-    left = asking.residue(k.jobs.desk, "Tub 1")["substances"][0]
+    left = residue_ahead.residue(k.jobs.desk, "Tub 1", {})["substances"][0]
     assert left["now"] == pytest.approx(0.7 * 231 / OVAL_L, rel=1e-6)
     k.at(11, "21:05")
     await k.stand_at("Tub 1")
@@ -238,7 +238,7 @@ async def salt_in_two_steps(k: Keeper) -> None:
     # What is there is counted at its high end, so it is a little under 1.3 g/L, about 300 g.
     assert second == pytest.approx((2 - 0.7) * OVAL_L, rel=0.02)
     await k.record_dose()
-    left = asking.residue(k.jobs.desk, "Tub 1")["substances"][0]
+    left = residue_ahead.residue(k.jobs.desk, "Tub 1", {})["substances"][0]
     assert left["now"] == pytest.approx((0.7 * 231 + second) / OVAL_L, rel=1e-6)
 
 

@@ -10,7 +10,7 @@ import pytest
 from textual.widgets import Input
 
 from intake.clock import Clock
-from intake.flows import asking
+from intake.flows import residue_ahead
 from intake.flows.desk import Desk
 from intake.flows.jobs import RoomJobs
 from intake.flows.views.dose import DoseAsk, DoseView
@@ -147,7 +147,7 @@ async def test_in_a_room_the_amount_follows_the_mark(desk: Desk) -> None:
         assert "Tub at the mark: 200" in app.screen.query_one(Because).text
         assert "salt 2.11 to 2 g/L" in app.screen.query_one(Because).text
     later = replace(desk, clock=Clock(at("2026-11-07 10:00") + timedelta(minutes=1)))
-    assert asking.residue(later, "Tub")["volume_l"] == pytest.approx(200.0)
+    assert residue_ahead.residue(later, "Tub", {})["volume_l"] == pytest.approx(200.0)
 
 
 # The waterline table
