@@ -102,7 +102,7 @@ def test_salt_of_the_tap_is_taken_off_the_amount(room: Room) -> None:
         ("", 30.0, "cap-too-small"),
         (
             'record given Tub formalin --amount "4.5 mL" --strength "37 % w/w" --why vet; '
-            'record reading Tub --tan "1.5 mg/L as N"',
+            'record reading Tub --tan "1.1 mg/L as N"',
             3.5,
             "medicine-too-thin",
         ),
