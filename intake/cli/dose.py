@@ -38,7 +38,8 @@ def _lines(a: dict[str, Any]) -> list[str]:
     amount = a["measured"] if a["measured"] is not None else a["amount"]
     unit = a["amount_unit"]
     head = f"{show(amount, unit, digits=4)} of {a['title']}, course {a['course']}"
-    lines = [head, f"  say              {in_words(Decimal(str(round(amount, 6))), unit)}"]
+    shown = Decimal(show(amount, "", digits=4).replace(",", ""))
+    lines = [head, f"  say              {in_words(shown, unit)}"]
     target = f"{show(a['target'], a['target_unit'])}, hard limit {show(a['hard_limit'], '')}"
     lines.append(f"  target           {target} ({a['hard_limit_source']})")
     if a["volume_l"] is not None:
