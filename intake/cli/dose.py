@@ -14,7 +14,7 @@ from intake.science.show import in_words, show
 
 OPTIONS = (
     "course", "vessel", "volume", "fish-mass", "ration", "target", "already", "strength", "tool",
-    "product", "drug", "temp", "ph", "kh", "gh", "oxygen", "chlorine", "demand", "stage",
+    "product", "drug", "temp", "ph", "kh", "gh", "tan", "oxygen", "chlorine", "demand", "stage",
 )  # fmt: skip
 
 

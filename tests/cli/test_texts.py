@@ -77,19 +77,24 @@ def check(line: str, *more: str, dosed: bool = False) -> int:
 
 
 TREATMENTS = sorted(load_protocols().treatments.items())
-WATER = '--temp "18.5 C" --ph 7.4 --kh "6 dKH" --gh "8 dGH" --oxygen "8.25 mg/L"'
+WATER = (
+    '--temp "18.5 C" --ph 7.4 --kh "6 dKH" --gh "8 dGH" --oxygen "8.25 mg/L" '
+    '--tan "0.25 mg/L as N"'
+)
 
 
 def _doses(treatment: Treatment) -> Iterator[str]:
     for course in treatment.courses:
         asked = f"dose {treatment.id} --course {course.name} {WATER}"
         whats = [f'--volume "{v}"' for v in VOLUMES] if course.unit.endswith("/L") else []
+        over = max(b.value for b in course.bounds) + 1
         whats = whats or [f'--fish-mass "{m}" --ration "1.5 %"' for m in ("0.75 g", "12.5 kg")]
         for what in whats:
             yield f"{asked} {what}"
             yield from (f'{asked} {what} --tool "{tool}"' for tool in TOOLS)
             yield from (f'{asked} {what} --target "{t} {course.unit}"' for t in TARGETS)
             yield f'{asked} {what} --already "0.00123 {course.unit} +/- 0.0005"'
+            yield f'{asked} {what} --target "{over} {course.unit}"'
 
 
 @pytest.mark.parametrize(("name", "treatment"), TREATMENTS)
