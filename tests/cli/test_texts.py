@@ -87,7 +87,7 @@ def _doses(treatment: Treatment) -> Iterator[str]:
     for course in treatment.courses:
         asked = f"dose {treatment.id} --course {course.name} {WATER}"
         whats = [f'--volume "{v}"' for v in VOLUMES] if course.unit.endswith("/L") else []
-        over = max(b.value for b in course.bounds) + 1
+        over = max((b.value for b in course.bounds), default=0) + 1
         whats = whats or [f'--fish-mass "{m}" --ration "1.5 %"' for m in ("0.75 g", "12.5 kg")]
         for what in whats:
             yield f"{asked} {what}"
