@@ -27,6 +27,8 @@ quarantine, release
     forecast VESSEL          oxygen without air, KH left, the next change
     report waterline VESSEL  litres at every line, to tape to the tub
     report crossing BOX      a bag's way across, with its charts
+    report tub-card VESSEL   what must be read at a tub, to tape to it
+    report dose ENTRY        the whole record of one dose
     history SUBJECT · verify
   everywhere
     --room FILE  --at TIME  --keeper NAME  --json  --quiet  --dry-run
@@ -69,6 +71,8 @@ SECOND = {
     "report": {
         "waterline": "litres at every line of a vessel, with a tape to cut out",
         "crossing": "the way across of a bag, with charts of temperature, pH and NH3",
+        "tub-card": "what is in a tub and its water today, to tape to it",
+        "dose": "the whole record of one dose",
     },
     "correct": {
         "ENTRY": "number of the entry; --why TEXT, and --void or what is different",

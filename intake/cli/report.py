@@ -8,12 +8,15 @@ from typing import Any
 from intake.cli.asked import desk_of
 from intake.cli.parser import Globals, Parser
 from intake.cli.reply import Reply
-from intake.flows import papers
+from intake.flows import dose_record, papers, tub_cards
 from intake.flows.jobs import crossing_paper
 from intake.flows.usage import Usage
 from intake.science.problem import Problem, Unreadable
 
-KINDS = ("waterline", "crossing")
+KINDS = ("waterline", "crossing", "tub-card", "dose")
+
+CARD = "What is in a tub and its water today, to tape to it."
+RECORD = "One dose, whole: the twenty fields of a record of a treatment."
 
 
 def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: ARG001
@@ -23,6 +26,8 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: A
         raise Usage(f"intake report {'|'.join(KINDS)} SUBJECT --out FILE")
     if kind == "crossing":
         return _crossing(tokens[1:], options)
+    if kind in ("tub-card", "dose"):
+        return _about_doses(kind, tokens[1:], options)
     parser = Parser(f"intake report {kind}", "Litres at every line, with a tape at full size.")
     parser.place("subject", "the vessel")
     parser.option("out", "the file to make, .txt, .html or .pdf; never over another", needed=True)
@@ -46,6 +51,21 @@ def _crossing(tokens: Sequence[str], options: Globals) -> Reply:
     number = None if bag is None else int(bag)
     answer = crossing_paper.write(desk_of(options), typed["box"], number, typed["out"])
     return Reply(answer, _where)
+
+
+def _about_doses(kind: str, tokens: Sequence[str], options: Globals) -> Reply:
+    card = kind == "tub-card"
+    parser = Parser(f"intake report {kind}", CARD if card else RECORD)
+    parser.place("subject", "the vessel" if card else "the number of a dose or of a given")
+    parser.option("out", "the file to make, .txt, .html or .pdf; never over another", needed=True)
+    typed = parser.read(tokens)
+    write = tub_cards.write if card else dose_record.write
+    answer = write(desk_of(options), typed["subject"], typed["out"])
+    return Reply(answer, _file)
+
+
+def _file(a: dict[str, Any]) -> list[str]:
+    return [f"  {a['file']}"]
 
 
 def _where(a: dict[str, Any]) -> list[str]:

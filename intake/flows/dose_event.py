@@ -13,15 +13,15 @@ from decimal import Decimal
 from typing import Any
 
 from intake import __version__
-from intake.flows.desk import Book
-from intake.flows.facts.things import Animal, Product, ReadingFact, Vessel
+from intake.flows.dose_typed import READINGS
+from intake.flows.facts.things import Animal, Product, Vessel
 from intake.flows.facts.volumes import at_line, settled_way
-from intake.science.amount import Counted
 from intake.science.conditions import Reading
 from intake.science.course_settled import directed, repeat_hours
 from intake.science.dose import DoseRequest
 from intake.science.dose_setting import goal_of
 from intake.science.dosing import plan_dose
+from intake.science.kinds import KINDS
 from intake.science.problem import Problem, Refused, Unreadable, Warn
 from intake.science.treatment import Course
 
@@ -37,17 +37,14 @@ EQUIPMENT = {"air": "air", "filter": "sponge", "carbon": "carbon"}
 class Event:
     """One dose as it is about to be kept: what was treated, in what, with what.
 
-    `vessels` are those whose water it goes into, none for a bath in a bucket. `ends` are the
-    weakest, likely and strongest that the product may be. `found` says how a water that is no
-    vessel's was found.
+    `vessels` are those whose water it goes into, none for a bath in a bucket; `fish` are those it
+    reaches and how many of each. `found` says how a water that is no vessel's was found.
     """
 
-    book: Book
     request: DoseRequest
     course: Course
     vessels: Sequence[Vessel]
-    animals: Sequence[Animal]
-    ends: tuple[Counted, Counted, Counted]
+    fish: Sequence[tuple[Animal, int]]
     product: Product | None = None
     named: bool = False
     found: str = ""
@@ -68,7 +65,7 @@ def event_of(
     """
     return {
         "reaches": [v.name for v in event.vessels],
-        "treated": sum(a.count for a in event.animals) or UNKNOWN,
+        "treated": sum(n for _, n in event.fish) or UNKNOWN,
         "sign": asked.get("reason") or UNKNOWN,
         "diagnosed_by": asked.get("diagnosed-by") or UNKNOWN,
         "vet": _vet(event, asked),
@@ -78,7 +75,7 @@ def event_of(
         "amount": _amount(event, asked["amount"]),
         "tool": _tool(event.request),
         "planned": _planned(event),
-        "at_start": at_start(event.book, event.request, event.vessels),
+        "at_start": at_start(event.request, event.vessels),
         "food": NOT_FOR_FOOD,
         "holding": asked.get("holding") or UNKNOWN,
         "program": __version__,
@@ -91,30 +88,30 @@ def _vet(event: Event, asked: Mapping[str, Any]) -> str:
     return (directed_by.vet if directed_by else "") or asked.get("vet") or UNKNOWN
 
 
-def fish_of(animals: Sequence[Animal]) -> list[dict[str, Any]]:
+def fish_of(fish: Sequence[tuple[Animal, int]]) -> list[dict[str, Any]]:
     """The fish and groups treated, each by its number in the journal."""
     return [
         {
             "id": a.id,
             "name": a.name,
-            "count": a.count,
+            "count": count,
             "variety": a.variety or UNKNOWN,
             "stage": a.stage,
         }
-        for a in animals
+        for a, count in fish
     ]
 
 
 def _product(event: Event) -> dict[str, Any]:
     """The bottle named, else the newest of its kind on the shelf, which is said."""
-    product, likely, directed_by = event.product, event.ends[1], event.request.direction
-    known = event.ends[0].per_unit == event.ends[2].per_unit
+    product, directed_by = event.product, event.request.direction
+    known = event.request.strength or event.request.bottle
     return {
         "name": product.name if product is not None else UNKNOWN,
         "named": event.named,
         "active": (directed_by.drug if directed_by else "") or event.request.treatment.title,
         "counted": event.request.treatment.basis,
-        "strength": str(likely.strength) if known else UNKNOWN,
+        "strength": str(known) if known is not None else UNKNOWN,
         "batch": (product.batch if product else "") or UNKNOWN,
         "expires": (product.expires if product else "") or UNKNOWN,
         "opened": (product.opened if product else "") or UNKNOWN,
@@ -191,24 +188,17 @@ def _way(vessel: Vessel) -> str:
     return vessel.shape if isinstance(found, Problem) else found.method
 
 
-def at_start(book: Book, request: DoseRequest, vessels: Sequence[Vessel]) -> dict[str, Any]:
+def at_start(request: DoseRequest, vessels: Sequence[Vessel]) -> dict[str, Any]:
     """The water as it was read before the dose, and what ran in it."""
-    units = _units(book, vessels)
     found: dict[str, Any] = {
-        name: _reading(request.readings.get(name), units.get(name, "")) for name in AT_START
+        name: _reading(request.readings.get(name), KINDS[READINGS[name]].units[0].canonical)
+        for name in AT_START
     }
     for name, word in EQUIPMENT.items():
         each = {v.name: v.equipment.get(word) or UNKNOWN for v in vessels}
         one = set(each.values())
         found[name] = each if len(one) > 1 else next(iter(one), UNKNOWN)
     return found
-
-
-def _units(book: Book, vessels: Sequence[Vessel]) -> dict[str, str]:
-    read: list[ReadingFact] = [r for v in vessels for r in v.readings.values()]
-    for v in vessels:
-        read += book.facts.system_of(v).readings.values()
-    return {r.quantity: r.unit for r in read}
 
 
 def _reading(reading: Reading | None, unit: str) -> Any:

@@ -9,7 +9,7 @@ from decimal import Decimal
 from intake.flows.bottles import NOTHING_NAMED, Wanted, bottle_for, strength_in
 from intake.flows.desk import Book
 from intake.flows.directions import directed_here, is_of, not_in_force, of_drug
-from intake.flows.facts.things import Animal, ReadingFact, System, Vessel
+from intake.flows.facts.things import Animal, ReadingFact, System
 from intake.flows.facts.volumes import at_line
 from intake.flows.facts.volumes import water_of as water_in
 from intake.flows.kits import reading_doubt
@@ -85,10 +85,10 @@ def room_request(
         bottle=None if bottle is None else strength_in(treatment, bottle),
         bottle_entry=0 if bottle is None else bottle.id,
         readings=readings_of(book, system),
-        stages=_stages(book, vessels, animals),
+        stages=stages_of(book, system),
         kinds=tuple(sorted({a.variety for a in animals if a.variety})),
         present=tuple(Present(s.treatment, Decimal(repr(s.level.high)), s.unit) for s in others),
-        recent=tuple(_recent(book, system, animals, treatment.id, now)),
+        recent=tuple(recent_of(book, system, animals, treatment.id, now)),
         last_dose_utc=last,
         first_dose_utc=run[0].at if run else None,
         doses_given=len(run),
@@ -112,14 +112,17 @@ def _not_trusted(book: Book, system: System, course: Course, notes: Notes) -> No
 
 
 STAGE_OF_ZONE = {"eggs": "eggs", "fry": "fry"}
-"""What lives in such a zone where no fish is recorded in the vessel."""
+"""What lives in a vessel of such a zone where no brood is recorded in it: brood is not counted
+fish by fish, and an adult that was put in with it does not take it out."""
+BROOD = ("eggs", "hatchlings", "fry")
 
 
-def _stages(book: Book, vessels: list[Vessel], animals: list[Animal]) -> tuple[str, ...]:
-    """The stages of everything alive in this water; brood is not counted fish by fish."""
-    stages = {a.stage for a in animals}
-    for v in vessels:
-        if v.zone in STAGE_OF_ZONE and not book.facts.occupants([v.id]):
+def stages_of(book: Book, system: System) -> tuple[str, ...]:
+    """The stages of everything alive in this water."""
+    stages = {a.stage for a in book.facts.occupants(system.vessels)}
+    for v in (book.facts.vessel(v) for v in system.vessels):
+        brood = any(a.stage in BROOD for a in book.facts.occupants([v.id]))
+        if v.zone in STAGE_OF_ZONE and not brood:
             stages.add(STAGE_OF_ZONE[v.zone])
     return tuple(sorted(stages))
 
@@ -170,7 +173,7 @@ def _replaces(system: System, last: datetime | None, now: datetime) -> bool:
     )
 
 
-def _recent(
+def recent_of(
     book: Book, system: System, animals: list[Animal], own: str, now: datetime
 ) -> list[Recent]:
     """Other treatments this water, or the fish now in it, met before now."""

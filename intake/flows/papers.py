@@ -31,7 +31,7 @@ def waterline(desk: Desk, name: str, out: str, every: str = "1 cm") -> dict[str,
     path = path_of(out)
     step = _step(every)
     with at_work(desk) as book:
-        vessel = _vessel(book, name)
+        vessel = vessel_named(book, name)
         sheet = sheet_of(book, vessel, step, gravel_cm(vessel))
     write_file(path, _made(sheet, path.suffix.lower()))
     return {
@@ -64,11 +64,11 @@ def free_name(stem: str, end: str) -> str:
 def file_name(desk: Desk, name: str, end: str) -> str:
     """A file that is not there yet, in the folder worked in; numbered, never named by a text."""
     with at_work(desk) as book:
-        number = _vessel(book, name).id
+        number = vessel_named(book, name).id
     return free_name(f"waterline-{number}", end)
 
 
-def _vessel(book: Book, name: str) -> Vessel:
+def vessel_named(book: Book, name: str) -> Vessel:
     found = book.facts.find(name, ("vessel",), book.now)
     if isinstance(found, Problem):
         raise Unreadable(found.placed("SUBJECT"))

@@ -195,6 +195,13 @@ def row(connection: Connection, sequence: int) -> Entry | None:
     return _entry(found, found.corrects or found.sequence, found.kind == "void")
 
 
+def link(connection: Connection, sequence: int) -> tuple[str, str]:
+    """The hash before a row and its own, as stored."""
+    query = select(_journal.c.previous, _journal.c.hash).where(_journal.c.sequence == sequence)
+    previous, own = connection.execute(query).one()
+    return previous, own
+
+
 def by_key(connection: Connection, key: str) -> Entry | None:
     """The row written with this key, if there is one."""
     found = connection.execute(select(_journal).where(_journal.c.key == key)).first()

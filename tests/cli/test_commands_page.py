@@ -57,7 +57,7 @@ COMPUTING: list[tuple[str, ...]] = [
     ("today",),
     ("volume", "salt-needed"),
 ]
-COMPUTING += [("report", "waterline")]
+COMPUTING += [("report", w) for w in SECOND["report"]]
 COMPUTING += [("tasks",), ("checks",), ("residue",), ("history",), ("verify",)]
 COMPUTING += [("water", w) for w in SECOND["water"]] + [("room", w) for w in SECOND["room"]]
 

@@ -46,7 +46,7 @@ def keep(f: Filling, asked: AskedDose, ends: Ends) -> None:
     water = water_of(asked.book, asked.system)
     added = added_ends(f, treatment, course, ends)
     target = _target(f, asked)
-    fish = asked.book.facts.occupants(asked.system.vessels)
+    fish = [(a, a.count) for a in asked.book.facts.occupants(asked.system.vessels)]
     named = f.book.facts.find(str(f.typed.get("system", "")), ("vessel",), f.when)
     if isinstance(named, Vessel):
         f.extra["vessel"] = named.id
@@ -69,12 +69,10 @@ def keep(f: Filling, asked: AskedDose, ends: Ends) -> None:
     }
     bottle = f.book.facts.things.get(request.bottle_entry)
     event = Event(
-        asked.book,
         request if target is None else replace(request, target=target),
         course,
         [asked.book.facts.vessel(v) for v in asked.system.vessels],
         fish,
-        ends,
         bottle if isinstance(bottle, Product) else None,
         named=f.get("product") is not None,
     )
