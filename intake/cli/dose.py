@@ -52,11 +52,7 @@ def _lines(a: dict[str, Any]) -> list[str]:
     if a["measured"] is not None and a["rounding_percent"] is not None:
         exact = show(a["amount"], unit, digits=6)
         lines.append(f"  exact            {exact}, rounded by {_signed(a['rounding_percent'])} %")
-    if a["stock"] is not None:
-        s = a["stock"]
-        made = f"{show(s['solute_g'], 'g', digits=6)} made up to {show(s['water_ml'], 'mL')}"
-        lines.append(f"  stock            {made}, draw {show(s['draw_ml'], 'mL', digits=6)}")
-    return lines + _said(a)
+    return lines + _made(a) + _later(a) + _said(a)
 
 
 def _raise_lines(a: dict[str, Any]) -> list[str]:
@@ -76,3 +72,37 @@ def _said(a: dict[str, Any]) -> list[str]:
             label = name.replace("_", " ") if n == 0 else ""
             lines.append(f"  {label:<16} {text}")
     return lines
+
+
+def _made(a: dict[str, Any]) -> list[str]:
+    """What it is taken from, and how it is made, step by step."""
+    found = []
+    if a["product"] is not None:
+        p = a["product"]
+        dates = (("batch", "batch"), ("opened", "opened"), ("good to", "expires"))
+        known = [f"{word} {p[key]}" for word, key in dates if p[key]]
+        found.append(("taken from", ", ".join([p["name"], p["strength"], *known])))
+    if a["direction"] is not None:
+        found.append(("directed by", f"{a['direction']['vet']}, {a['direction']['said_on']}"))
+    if a["stock"] is not None:
+        found += _numbered("stock", a["stock"]["how"])
+    if a["feed"] is not None:
+        found += _numbered("feed", a["feed"]["how"])
+    elif a["feed_g_per_kg"] is not None:
+        found.append(("feed", f"{show(a['feed_g_per_kg'], 'g')} of what counts in each kg"))
+    return [f"  {label:<16} {text}" for label, text in found]
+
+
+def _numbered(label: str, steps: list[str]) -> list[tuple[str, str]]:
+    return [(label if n == 1 else "", f"{n}. {text}") for n, text in enumerate(steps, 1)]
+
+
+def _later(a: dict[str, Any]) -> list[str]:
+    """The steps that come after this one, each with its time."""
+    found = []
+    for n, step in enumerate(a["doses"][1:]):
+        label = "then" if n == 0 else ""
+        to = show(step["target"], a["target_unit"])
+        amount = show(step["amount"], a["amount_unit"], digits=4)
+        found.append(f"  {label:<16} {amount} to {to}, {step['at'][:16].replace('T', ' ')} UTC")
+    return found

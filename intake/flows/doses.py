@@ -167,16 +167,18 @@ def with_tool(ask: Asking, request: DoseRequest) -> DoseAnswer:
         As `plan_dose`.
     """
     ask.tool = request.tool
-    if request.tool is not None or ask.book is None or ask.text("vessel") is None:
+    in_room = ask.book is not None and ask.text("vessel") is not None
+    tools = [tool_of(t) for t in ask.book.facts.of_kind(KeptTool)] if ask.book else []
+    syringes = [t.base_step for t in tools if t.base_unit == "mL"]
+    request = replace(request, syringe_ml=min(syringes, default=None))
+    if request.tool is not None or not in_room:
         return plan_dose(request)
     exact = plan_dose(request)
-    tools = [tool_of(t) for t in ask.book.facts.of_kind(KeptTool)]
-    fitting = sorted(
-        (t for t in tools if t.unit == exact.amount_unit), key=lambda t: t.step, reverse=True
-    )
+    same = [t for t in tools if t.base_unit == exact.amount_unit]
+    fitting = sorted(same, key=lambda t: t.base_step, reverse=True)
     if not fitting or not exact.amount:
         return exact
-    fine = [t for t in fitting if t.step <= exact.amount * STEP_SHARE]
+    fine = [t for t in fitting if t.base_step <= exact.amount * STEP_SHARE]
     chosen = fine[0] if fine else fitting[-1]
     ask.tool = chosen
     ask.notes.assumptions.append(f"measured with {chosen.name}")

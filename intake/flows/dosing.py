@@ -12,6 +12,7 @@ from intake.flows.bottles import product_keys
 from intake.flows.desk import Book, Desk, at_work, load_protocols
 from intake.flows.directions import direction_keys, typed_by_drug
 from intake.flows.dose_asking import Asking
+from intake.flows.dose_recipes import feed_keys, stock_keys
 from intake.flows.doses import course_meant, request_for, treatment_named, with_tool
 from intake.flows.heating import raise_keys
 from intake.science.dose import DoseAnswer
@@ -58,6 +59,7 @@ def _answered(
     return {
         "title": answer.title,
         **dose_keys(answer),
+        "feed": feed_keys(request, answer),
         "product": product_keys(ask.bottle),
         "direction": direction_keys(request.direction),
         **ask.notes.as_keys(),
@@ -112,13 +114,7 @@ def dose_keys(a: DoseAnswer) -> dict[str, Any]:
         "during": list(a.during),
         "after": list(a.after),
         "stop_signs": list(a.stop_signs),
-        "stock": None
-        if a.stock is None
-        else {
-            "solute_g": float(a.stock.solute_g),
-            "water_ml": float(a.stock.water_ml),
-            "draw_ml": float(a.stock.draw_ml),
-        },
+        "stock": stock_keys(a.stock, a.title),
         "feed_g_per_kg": number(a.feed_g_per_kg),
         "protocol": {
             "path": a.protocol_path,

@@ -12,7 +12,8 @@ from intake.science.conditions import Reading
 from intake.science.ledger import Residue
 from intake.science.mixing import Present, Recent
 from intake.science.problem import Warn
-from intake.science.tools import Stock, Tool
+from intake.science.recipes import Recipe
+from intake.science.tools import Tool
 from intake.science.treatment import NeverMix, Repeat, Treatment
 
 
@@ -88,6 +89,8 @@ class DoseRequest:
         The strength recorded for the product on the shelf, and the number of its entry.
     tool
         What it will be weighed or drawn with; None: the exact amount only.
+    syringe_ml
+        The finest step a stock is drawn in [mL]; None: whole millilitres.
     readings
         By quantity name: temp [C], ph, kh and gh [meq/L], oxygen [mg/L], tan and no2 [mg/L],
         salt [g/L].
@@ -127,6 +130,7 @@ class DoseRequest:
     bottle: StatedStrength | None = None
     bottle_entry: int = 0
     tool: Tool | None = None
+    syringe_ml: Decimal | None = None
     readings: Mapping[str, Reading] = field(default_factory=dict)
     stages: tuple[str, ...] = ()
     kinds: tuple[str, ...] = ()
@@ -195,7 +199,7 @@ class DoseAnswer:
     during: tuple[str, ...]
     after: tuple[str, ...]
     stop_signs: tuple[str, ...]
-    stock: Stock | None
+    stock: Recipe | None
     feed_g_per_kg: Decimal | None
     protocol_path: str
     protocol_version: str

@@ -12,6 +12,7 @@ from intake.science.dose import DoseRequest
 from intake.science.dose_checks import (
     Limit,
     applies,
+    hours_between,
     hours_since_last,
     known_today,
     met,
@@ -97,6 +98,17 @@ def _early(request: DoseRequest, course: Course) -> list[Warn]:
         f"({interval.source.text})"
     )
     return [Warn("early", text)]
+
+
+def step_early(request: DoseRequest, after_h: Decimal) -> tuple[Warn, ...]:
+    """The warning ``early`` of a step that comes before its time."""
+    if request.first_dose_utc is None:
+        return ()
+    gone_h = hours_between(request.first_dose_utc, request.now_utc)
+    if allowed(gone_h, after_h, None):
+        return ()
+    text = f"this step comes {figure(after_h)} h after the first, it is {time_text(gone_h)} now"
+    return (Warn("early", text),)
 
 
 def _of_water(request: DoseRequest) -> list[Warn]:

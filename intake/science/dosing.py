@@ -12,7 +12,6 @@ from intake.science.dose import Broken, DoseAnswer, DoseRequest, JudgedDose
 from intake.science.dose_checks import (
     IN_ORDER,
     hard_limit,
-    hours_between,
     refusals,
 )
 from intake.science.dose_setting import (
@@ -24,17 +23,16 @@ from intake.science.dose_setting import (
     refuse_over,
     steps_ahead,
 )
-from intake.science.figures import at_most, figure, time_text
+from intake.science.figures import at_most, figure
 from intake.science.limits import allowed
-from intake.science.problem import Refused, Warn
+from intake.science.problem import Refused
+from intake.science.recipes import Recipe, recipe_of
 from intake.science.tools import (
     LARGEST_AMOUNT,
     SMALLEST_AMOUNT,
     CannotMeasure,
     Measured,
-    Stock,
     measure,
-    stock,
 )
 from intake.science.treatment import Course, Repeat
 
@@ -72,13 +70,14 @@ def plan_dose(request: DoseRequest) -> DoseAnswer:
     exact, cut = exact_amount(setting, target)
     measured = _measured(setting, exact)
     warnings = words.course_warnings(request, setting.course, target, setting.limit) + cut
-    warnings += _step_early(request, after_h)
+    warnings += words.step_early(request, after_h)
     recipe = None
     if measured is not None and request.tool is not None:
         rounded = words.rounding_warning(measured.rounding_percent, request.tool.name)
         warnings += rounded
-        solubility = request.treatment.solubility_g_l
-        recipe = stock(exact, request.tool, solubility) if rounded else None
+        step, solubility = request.tool.base_step, request.treatment.solubility_g_l
+        unit, syringe_ml = setting.product.unit, request.syringe_ml
+        recipe = recipe_of(exact, unit, step, solubility, syringe_ml) if rounded else None
     answer = _answer(setting, goal, target, exact, measured, recipe)
     return replace(answer, doses=steps_ahead(setting, goal, target, after_h), warnings=warnings)
 
@@ -216,17 +215,8 @@ def _measured(setting: Setting, exact: Decimal) -> Measured | None:
         margin=request.treatment.margin,
         most=setting.most(),
         solubility_g_l=request.treatment.solubility_g_l,
+        syringe_ml=request.syringe_ml,
     )
-
-
-def _step_early(request: DoseRequest, after_h: Decimal) -> tuple[Warn, ...]:
-    if request.first_dose_utc is None:
-        return ()
-    gone_h = hours_between(request.first_dose_utc, request.now_utc)
-    if allowed(gone_h, after_h, None):
-        return ()
-    text = f"this step comes {figure(after_h)} h after the first, it is {time_text(gone_h)} now"
-    return (Warn("early", text),)
 
 
 def _answer(
@@ -235,7 +225,7 @@ def _answer(
     target: Decimal,
     exact: Decimal,
     measured: Measured | None,
-    recipe: Stock | None,
+    recipe: Recipe | None,
 ) -> DoseAnswer:
     request, course, product = setting.request, setting.course, setting.product
     treatment = request.treatment

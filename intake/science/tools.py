@@ -1,13 +1,14 @@
-"""Amounts in whole steps of the keeper's scale or syringe, and stocks for what is too small."""
+"""Amounts in whole steps of the keeper's scale or syringe."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_DOWN, Decimal
+from decimal import ROUND_FLOOR, ROUND_HALF_DOWN, Decimal
 
 from intake.science.figures import figure
 from intake.science.limits import allowed, twelve
 from intake.science.problem import Refused
+from intake.science.recipes import WHOLE_ML, Recipe, Stock, recipe_of, stock_of
 
 ROUNDING_WARN_PERCENT = Decimal(5)
 """A rounding error over this is told [%]: of 2,031 doses 27 were off by over 10 % once rounded.
@@ -21,17 +22,6 @@ SMALLEST_AMOUNT = Decimal("0.0001")
 """The least that any tool of a fish room weighs or draws [g or mL]. Common practice."""
 LARGEST_AMOUNT = Decimal(1_000_000)
 """The most that is believed to be meant [g or mL]: a tonne. Common practice."""
-STOCK_WATERS_ML = tuple(Decimal(ml) for ml in (100, 250, 500, 1000, 2000))
-"""Stocks are made up to one of these [mL], at most what a keeper shakes in a bottle. Common
-practice."""
-SUSPENSION_MOST_G_ML = Decimal("0.1")
-"""What does not all dissolve is at most 1 part in 10 of its stock [g/mL]: thicker than that no
-two draws hold the same. Common practice."""
-STOCK_STEPS = range(20, 61)
-"""Steps of the scale that a stock's solute takes: at 20 half a step is 2.5 %. Common practice."""
-STOCK_DRAW_ML = Decimal(20)
-"""The least drawn from a stock [mL], in whole mL. Common practice."""
-
 _IN_BASE = {"g": ("g", Decimal(1)), "mg": ("g", Decimal("0.001")), "mL": ("mL", Decimal(1))}
 
 
@@ -55,26 +45,6 @@ class Tool:
 
 
 @dataclass(frozen=True, slots=True)
-class Stock:
-    """A stock to draw a small amount from: `solute_g` [g] made up to `water_ml` [mL].
-
-    `draw_ml` [mL] of it hold the amount. `suspension`: it does not all dissolve; shake.
-    """
-
-    solute_g: Decimal
-    water_ml: Decimal
-    draw_ml: Decimal
-    suspension: bool = False
-
-    def __str__(self) -> str:
-        shake = ", shaken (it does not all dissolve)" if self.suspension else ""
-        return (
-            f"{figure(self.solute_g)} g made up to {figure(self.water_ml)} mL{shake}, "
-            f"of which {figure(self.draw_ml)} mL go in"
-        )
-
-
-@dataclass(frozen=True, slots=True)
 class Measured:
     """An amount in whole steps; `rounding_percent` is negative where it is less than asked."""
 
@@ -91,7 +61,7 @@ class CannotMeasure(Refused):
         text: str,
         *,
         way_out: str,
-        stock: Stock | None = None,
+        stock: Recipe | None = None,
         percent: Decimal | None = None,
     ) -> None:
         super().__init__(
@@ -144,6 +114,7 @@ def measure(
     margin: str,
     most: Decimal | None = None,
     solubility_g_l: Decimal | None = None,
+    syringe_ml: Decimal | None = None,
 ) -> Measured:
     """`amount` [`unit`: g or mL] as whole steps of `tool`, within 10 %.
 
@@ -162,31 +133,22 @@ def measure(
     off = measured.rounding_percent
     if allowed(off, -ROUNDING_REFUSE_PERCENT, ROUNDING_REFUSE_PERCENT):
         return measured
-    recipe = stock(amount, tool, solubility_g_l) if unit == "g" else None
+    recipe = recipe_of(amount, unit, tool.base_step, solubility_g_l, syringe_ml)
     raise CannotMeasure(
         f"{figure(amount, 4)} {unit} cannot be measured on {tool.name} within "
         f"{ROUNDING_REFUSE_PERCENT} %",
-        way_out=_way_out(amount, unit, tool, recipe),
+        way_out=_way_out(amount, unit, recipe),
         stock=recipe,
         percent=off,
     )
 
 
-def _way_out(amount: Decimal, unit: str, tool: Tool, recipe: Stock | None) -> str:
+def _way_out(amount: Decimal, unit: str, recipe: Recipe | None) -> str:
     finer = f"use a tool with a step of {figure(finer_step(amount))} {unit} or finer"
-    if recipe is not None:
-        return f"make a stock: {recipe}; or {finer}"
-    if unit == "mL":
-        part = tool.base_step * 10
-        whole = (part * part / amount).to_integral_value(rounding=ROUND_CEILING)
-        if whole > STOCK_WATERS_ML[-1]:
-            return finer
-        use = (amount * whole / part).quantize(tool.base_step, ROUND_FLOOR)
-        return (
-            f"make {figure(part)} mL up to {figure(whole)} mL with water and use "
-            f"{figure(use)} mL; or {finer}"
-        )
-    return finer
+    if recipe is None:
+        return finer
+    made = "make a stock" if unit == "g" else "thin it first"
+    return f"{made}: {recipe}; or {finer}"
 
 
 def finer_step(amount: Decimal) -> Decimal:
@@ -196,29 +158,13 @@ def finer_step(amount: Decimal) -> Decimal:
     return max(digit * power for digit in (1, 2, 5) if digit * power <= goal)
 
 
-def stock(amount_g: Decimal, tool: Tool, solubility_g_l: Decimal | None) -> Stock | None:
-    """The smallest stock that holds `amount_g` [g] in whole mL, weighed on `tool`.
-
-    The solute is 20 to 60 steps of the scale and the draw, a whole number of mL, gives the
-    amount within 1 % and never more than it. Over `solubility_g_l` [g/L] it stays a suspension,
-    at most 1 part in 10, and is passed over while a larger stock dissolves. None where nothing
-    is known of the solubility, or no such stock can be made with this scale.
-    """
-    if solubility_g_l is None or tool.base_unit != "g":
+def stock(
+    amount_g: Decimal,
+    tool: Tool,
+    solubility_g_l: Decimal | None,
+    syringe_ml: Decimal = WHOLE_ML,
+) -> Stock | None:
+    """The smallest stock of `amount_g` [g] weighed on `tool`; None on what does not weigh."""
+    if tool.base_unit != "g":
         return None
-    found = [
-        Stock(solute, water, draw, suspension=solute * 1000 > solubility_g_l * water)
-        for water in STOCK_WATERS_ML
-        for solute in (steps * tool.base_step for steps in STOCK_STEPS)
-        if solute <= max(SUSPENSION_MOST_G_ML, solubility_g_l / 1000) * water
-        if (draw := _draw(amount_g, solute, water)) is not None
-    ]
-    clear = [recipe for recipe in found if not recipe.suspension]
-    return next(iter(clear or found), None)
-
-
-def _draw(amount_g: Decimal, solute_g: Decimal, water_ml: Decimal) -> Decimal | None:
-    exact = twelve(amount_g * water_ml / solute_g)
-    draw = exact.to_integral_value(rounding=ROUND_FLOOR)
-    near = (exact - draw) * 100 <= exact
-    return draw if near and STOCK_DRAW_ML <= draw <= water_ml else None
+    return stock_of(amount_g, tool.base_step, solubility_g_l, syringe_ml)

@@ -112,8 +112,8 @@ def test_a_syringe_does_not_weigh() -> None:
 def test_a_drop_of_liquid_is_thinned_first() -> None:
     with pytest.raises(CannotMeasure) as refused:
         measure(D("0.05"), "mL", SYRINGE, margin="narrow")
-    assert refused.value.stock is None
-    assert "make 2 mL up to 80 mL with water and use 2 mL" in refused.value.way_out
+    assert str(refused.value.stock) == refused.value.way_out[15:].partition(";")[0]
+    assert "2 mL made up to 200 mL with water, of which 5 mL go in" in refused.value.way_out
 
 
 def test_a_stock_dissolves_where_it_can() -> None:

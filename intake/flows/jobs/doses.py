@@ -215,12 +215,7 @@ def _matches(treatment: Treatment, ask: DoseAsk, refused: Refused | None) -> boo
 
 
 def _stock(answer: DoseAnswer | None) -> str:
-    if answer is None or answer.stock is None:
-        return ""
-    s = answer.stock
-    dissolve = show(s.solute_g, "g", digits=4)
-    water, draw = show(s.water_ml, "mL", digits=4), show(s.draw_ml, "mL", digits=4)
-    return f"dissolve {dissolve} made up to {water}, draw {draw}"
+    return "" if answer is None or answer.stock is None else str(answer.stock)
 
 
 def record(desk: Desk, ask: DoseAsk, amount: str) -> Recorded:
