@@ -112,19 +112,15 @@ def _not_trusted(book: Book, system: System, course: Course, notes: Notes) -> No
 
 
 STAGE_OF_ZONE = {"eggs": "eggs", "fry": "fry"}
-"""What lives in a vessel of such a zone where no brood is recorded in it: brood is not counted
-fish by fish, and an adult that was put in with it does not take it out."""
-BROOD = ("eggs", "hatchlings", "fry")
+"""What lives in a vessel of such a zone, recorded or not: brood is not counted fish by fish, and
+fish that were put in with it do not take it out. A vessel that has none any more changes zone."""
 
 
 def stages_of(book: Book, system: System) -> tuple[str, ...]:
     """The stages of everything alive in this water."""
     stages = {a.stage for a in book.facts.occupants(system.vessels)}
-    for v in (book.facts.vessel(v) for v in system.vessels):
-        brood = any(a.stage in BROOD for a in book.facts.occupants([v.id]))
-        if v.zone in STAGE_OF_ZONE and not brood:
-            stages.add(STAGE_OF_ZONE[v.zone])
-    return tuple(sorted(stages))
+    zones = (book.facts.vessel(v).zone for v in system.vessels)
+    return tuple(sorted(stages | {STAGE_OF_ZONE[z] for z in zones if z in STAGE_OF_ZONE}))
 
 
 def _salt_read(
