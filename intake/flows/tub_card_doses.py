@@ -12,6 +12,7 @@ from intake.flows.dose_tasks import dose_tasks
 from intake.flows.dosed_water import recent_of
 from intake.flows.doses import request_for, with_tool
 from intake.flows.facts.things import System, Vessel
+from intake.flows.redose import missing
 from intake.flows.residues import substances
 from intake.flows.running import run_of
 from intake.report.tub_card import CourseLine
@@ -52,17 +53,27 @@ def _course(
         treatment=f"{treatment.title} ({course.name})",
         so_far=f"begun {book.facts.local(run[0].at)}, {count}, the last {last}",
         when="Next",
-        amount="",
+        amount="nothing",
         unit="",
-        why="none, the course asks for no more",
+        why="the course asks for no more",
         stop_signs=course.stop_signs,
     )
     if task is None:
-        return line
+        return _put_back(book, system, treatment, line)
     amount, unit, why = _amount(book, vessel, treatment, course, task)
     late = ", overdue" if task.state == "overdue" else ""
     when = f"Next {book.facts.local(task.at_utc or book.now)}{late}"
     return replace(line, when=when, amount=amount, unit=unit, why=why)
+
+
+def _put_back(book: Book, system: System, treatment: Treatment, line: CourseLine) -> CourseLine:
+    """What a water change took out and is to be put back; else the line as it is."""
+    for gone in missing(book, system):
+        if gone.treatment == treatment.id:
+            amount, _, unit = gone.amount_text.partition(" ")
+            why = gone.refused or "puts back what the last change took out"
+            return replace(line, when="Now", amount=amount, unit=unit, why=why)
+    return line
 
 
 def _amount(
