@@ -39,7 +39,7 @@ def _tasks(a: dict[str, Any]) -> list[str]:
 
 
 def _today(a: dict[str, Any]) -> list[str]:
-    lines = []
+    lines = [_bath(b) for b in a["baths"]]
     for alert in a["alerts"]:
         where = f"{alert['system']}: " if alert["system"] else ""
         lines += [f"{alert['urgency']}  {where}{alert['text']}"]
@@ -49,6 +49,14 @@ def _today(a: dict[str, Any]) -> list[str]:
     for bag in a["bags"]:
         lines.append(f"{bag['box'] or bag['shipment']} bag {bag['bag']}: {_bag(bag)}")
     return lines + _tasks(a)
+
+
+def _bath(b: dict[str, Any]) -> str:
+    what, ends = f"{b['treatment']} bath of {b['fish']}", b["ends_at"][11:16]
+    if b["overdue"]:
+        late = f"over since {ends}, {-b['minutes_left']:.0f} min"
+        return f"LIFT THEM OUT NOW  {what}: {late} (intake record stop {b['entry']})"
+    return f"BATH  {what}: lift at {ends}, {b['minutes_left']:.0f} min left"
 
 
 def _bag(bag: dict[str, Any]) -> str:

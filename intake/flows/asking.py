@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from intake import clock
+from intake.flows.baths import bath_alerts, bath_keys, running
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.doses import system_named
 from intake.flows.facts.things import Shipment, System
@@ -118,6 +119,7 @@ def today(desk: Desk) -> dict[str, Any]:
             "tasks": [task_keys(t) for t in due],
             "alerts": alerts(book),
             "claims": claims(book),
+            "baths": [bath_keys(book, b) for b in running(book)],
             **Notes().as_keys(),
         }
 
@@ -136,6 +138,7 @@ def alerts(book: Book) -> list[dict[str, Any]]:
         found.append(
             {"urgency": "watch", "text": text, "because": because, "system": "", "entry": kit.id}
         )
+    found += bath_alerts(book)
     order = {"call-vet": 0, "isolate": 1, "test-water": 2, "watch": 3}
     return sorted(found, key=lambda a: order[a["urgency"]])
 

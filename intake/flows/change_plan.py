@@ -13,7 +13,7 @@ from intake.flows.desk import Book
 from intake.flows.facts.things import System
 from intake.flows.kept_medicines import Kept, kept_medicines
 from intake.flows.notes import Notes
-from intake.flows.quarantines import quiet_hours
+from intake.flows.quiet import quiet_hours
 from intake.flows.read_waters import readings_of
 from intake.flows.residues import SALT
 from intake.science.acclimation_gaps import EXCRETION_MG_N_KG_H

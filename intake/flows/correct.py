@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from intake.clock import utc_text
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.upcast import today
 from intake.flows.forms.every import FORMS
@@ -15,10 +16,10 @@ from intake.flows.record import (
     content_of,
     fill,
     key_reused,
+    moment_of,
     same,
     typed_again,
     unfit,
-    when_of,
     written_before,
 )
 from intake.flows.sizes import unused
@@ -170,7 +171,10 @@ def _replaced(
             raise Usage(f"--clear {name}: a {form.kind} has {names}, note")
         else:
             typed.pop(field.key, None)
-    when = when_of(book, said) if said.when else entry.at
+    moved = said.when or named.get(form.happened)
+    when = moment_of(book, form, named, said) if moved else entry.at
+    if form.happened:
+        typed[form.happened] = utc_text(when)
     own = Said(why=set_why or entry.content.get("why"), note=note)
     filled = fill(book, form, typed, own, when, entry.entry)
     if left:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
 from intake.flows.desk import Book
+from intake.flows.facts.baths import Bath
 from intake.flows.facts.happened import DirectionFact, DoseFact
 from intake.flows.facts.things import Animal, System
 from intake.flows.notes import Notes
@@ -31,12 +32,13 @@ def directed_here(
     now: datetime,
     drug: str,
     notes: Notes,
+    fish: Sequence[Animal] = (),
 ) -> Direction | None:
-    """The newest direction in force for that course in that water; None where none holds.
+    """The newest direction in force for that course there, or for `fish` taken out; else None.
 
     Of several drugs dosed through one treatment, the one named; notes say it where none was.
     """
-    held = _held(book, system, treatment, course, now)
+    held = _held(book, system, treatment, course, now, fish)
     drugs = list(dict.fromkeys(d.drug for d in held))
     if treatment.id == VET_DIRECTED and len(drugs) > 1:
         text = f"several drugs are directed for this water: {', '.join(drugs)}"
@@ -74,10 +76,15 @@ def direction_keys(direction: Direction | None) -> dict[str, Any] | None:
 
 
 def _held(
-    book: Book, system: System, treatment: Treatment, course: Course, now: datetime
+    book: Book,
+    system: System,
+    treatment: Treatment,
+    course: Course,
+    now: datetime,
+    fish: Sequence[Animal] = (),
 ) -> list[DirectionFact]:
-    """Every direction in force for that course in that water, the newest last."""
-    animals = book.facts.occupants(system.vessels)
+    """Every direction in force for that course there, or for `fish` taken out, newest last."""
+    animals = fish or book.facts.occupants(system.vessels)
     return [
         d
         for d in book.facts.directions
@@ -117,7 +124,7 @@ def of_drug(system: System, treatment: Treatment, drug: str) -> System:
     return replace(system, doses=doses)
 
 
-def is_of(dose: DoseFact, treatment: str, drug: str) -> bool:
+def is_of(dose: DoseFact | Bath, treatment: str, drug: str) -> bool:
     """Whether a dose was of that treatment, and of that drug where it names one."""
     if dose.treatment != treatment:
         return False
@@ -125,10 +132,15 @@ def is_of(dose: DoseFact, treatment: str, drug: str) -> bool:
 
 
 def not_in_force(
-    book: Book, system: System, treatment: Treatment, course: Course, now: datetime
+    book: Book,
+    system: System,
+    treatment: Treatment,
+    course: Course,
+    now: datetime,
+    fish: Sequence[Animal] = (),
 ) -> str:
     """Why the newest direction for that treatment does not hold in that water; else nothing."""
-    if _held(book, system, treatment, course, now):
+    if _held(book, system, treatment, course, now, fish):
         return ""
     recorded = [d for d in book.facts.directions if d.treatment == treatment.id and d.at <= now]
     if not recorded:

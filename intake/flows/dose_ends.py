@@ -44,9 +44,9 @@ def washed_out_at(book: Book, system: System, dose: DoseFact, course: Course) ->
     return None
 
 
-def wait_after(book: Book, system: System, dose: DoseFact) -> int:
-    """Days to wait after it: one and a half generations of what slides had shown before it."""
-    found = {p for s in system.slides if s.at <= dose.at for p, n in s.found if n > 0}
+def wait_after(book: Book, system: System, at: datetime) -> int:
+    """Days to wait after a treatment: one and a half generations of what slides had shown."""
+    found = {p for s in system.slides if s.at <= at for p, n in s.found if n > 0}
     temps = [r for v in system.vessels if (r := book.facts.vessel(v).readings.get("temp"))]
     lows = [COLD_C if r.low is None else r.low for r in temps]
     longest = 0

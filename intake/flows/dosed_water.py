@@ -8,14 +8,16 @@ from decimal import Decimal
 
 from intake.flows.bottles import NOTHING_NAMED, Wanted, bottle_for, strength_in
 from intake.flows.desk import Book
-from intake.flows.directions import directed_here, is_of, not_in_force, of_drug
+from intake.flows.directions import directed_here, not_in_force, of_drug
 from intake.flows.facts.things import Animal, ReadingFact, System
 from intake.flows.facts.volumes import at_line
 from intake.flows.facts.volumes import water_of as water_in
 from intake.flows.kits import reading_doubt
 from intake.flows.line_words import asked_again, old_lines
+from intake.flows.met import last_met, recently_met
 from intake.flows.notes import Notes
-from intake.flows.residues import SALT, ledger_of, level_met, level_of, substances
+from intake.flows.quiet import attended
+from intake.flows.residues import SALT, level_met, level_of, substances
 from intake.flows.running import run_of, still_runs
 from intake.flows.tried import tried
 from intake.science.band import Ends, as_nitrite
@@ -23,8 +25,7 @@ from intake.science.conditions import Reading
 from intake.science.course_settled import by_vet
 from intake.science.dose import DoseRequest, WaterVolume
 from intake.science.ledger import Changed, Flushed, Joined, Residue
-from intake.science.limits import allowed
-from intake.science.mixing import TRACE, Present, Recent
+from intake.science.mixing import Present, Recent
 from intake.science.problem import Problem
 from intake.science.treatment import Course, Treatment
 from intake.science.volume.notes import NO_SUMP
@@ -76,7 +77,7 @@ def room_request(
     run = run_of(system, treatment.id, course, now)
     run = run if still_runs(system, run, course, now) else []
     last = _last_dose(book, system, treatment.id, now, wanted.drug)
-    return replace(
+    request = replace(
         base,
         treatment=replace(treatment, title=wanted.drug or treatment.title),
         volume=water_of(book, system),
@@ -98,6 +99,7 @@ def room_request(
         direction=direction,
         undirected=not_in_force(book, system, treatment, course, now),
     )
+    return attended(book, request, course, notes)
 
 
 def _not_trusted(book: Book, system: System, course: Course, notes: Notes) -> None:
@@ -178,38 +180,11 @@ def recent_of(
         for d in system.doses
         if d.treatment != own and d.at <= now
     ]
-    for animal in animals:
-        for stay in animal.stays:
-            other = book.facts.systems[stay.system]
-            found += [
-                Recent(d.treatment, d.at, other.name)
-                for d in other.doses
-                if d.treatment != own and d.at <= now
-                and other.id != system.id
-                and (stay.until is None or d.at <= stay.until)
-            ]  # fmt: skip
-    return list(dict.fromkeys(found))
+    return list(dict.fromkeys([*found, *recently_met(book, animals, own, now)]))
 
 
 def _last_dose(book: Book, system: System, name: str, now: datetime, drug: str) -> datetime | None:
-    """The last dose of a treatment that this water or the fish now in it met, of a vet's `drug`.
-
-    Fish let into a water in which some of it was left met that dose as well.
-    """
+    """The last dose of a treatment that this water or its fish met, of a vet's `drug`."""
     times = [d.at for d in system.doses if d.treatment == name and d.at <= now]
-    for animal in book.facts.occupants(system.vessels):
-        for stay in animal.stays:
-            other = book.facts.systems[stay.system]
-            until = now if stay.until is None else min(now, stay.until)
-            met = [d.at for d in other.doses if is_of(d, name, drug) and d.at <= until]
-            times += [at for at in met if at >= stay.since]
-            before = [at for at in met if at < stay.since]
-            if before and _left(book, other, name, stay.since):
-                times.append(max(before))
-    return max(times, default=None)
-
-
-def _left(book: Book, system: System, name: str, at: datetime) -> bool:
-    """Whether more than a trace of a treatment was left in a water at that time."""
-    trace = TRACE.get(ledger_of(book, system, name).unit, Decimal(0))
-    return not allowed(level_of(book, system, name, at).high, None, trace)
+    animals = book.facts.occupants(system.vessels)
+    return max([*times, *last_met(book, animals, name, now, drug)], default=None)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from functools import lru_cache
 
@@ -15,7 +15,9 @@ from intake.flows.dose_tasks import dose_tasks
 from intake.flows.facts.happened import LookFact
 from intake.flows.facts.things import Animal, Quarantine, ReadingFact, System
 from intake.flows.judged_water import waters
+from intake.flows.met import bath_counts, baths_of
 from intake.flows.names import unknown
+from intake.flows.quiet import quiet_hours
 from intake.flows.salt_steps import reading_tasks
 from intake.science import quarantine as q
 from intake.science.calendar import AHEAD_DAYS, Task, tasks
@@ -100,13 +102,6 @@ def facts_of(book: Book, system: System) -> q.QuarantineFacts:
     )
 
 
-def quiet_hours(text: str) -> tuple[time, time] | None:
-    if not text:
-        return None
-    first, _, last = text.partition("-")
-    return time(int(first) % 24), time(int(last) % 24)
-
-
 def _name(book: Book, animal: int) -> str:
     thing = book.facts.things.get(animal)
     return thing.name if thing is not None else ""
@@ -183,7 +178,19 @@ def _doses(book: Book, system: System, since: datetime) -> Iterator[q.DoseGiven]
         course = treatment.course(d.course) if treatment else None
         counts = treatment.counts_as(course) if treatment and course else "treatment"
         ended = ended_at(book, system, d, course)
-        yield q.DoseGiven(d.at, d.entry, d.treatment, counts, ended, wait_after(book, system, d))
+        waits = wait_after(book, system, d.at)
+        yield q.DoseGiven(d.at, d.entry, d.treatment, counts, ended, waits)
+    yield from _bathed(book, system, since)
+
+
+def _bathed(book: Book, system: System, since: datetime) -> Iterator[q.DoseGiven]:
+    """The baths of the fish that are in this water now."""
+    found = {b.id: b for a in book.facts.occupants(system.vessels) for b in baths_of(book, a)}
+    for bath in found.values():
+        if bath.since >= since:
+            counts = bath_counts(book, bath)
+            waits = wait_after(book, system, bath.since)
+            yield q.DoseGiven(bath.since, bath.id, bath.treatment, counts, bath.until, waits)
 
 
 def _temperatures(system: System, since: datetime) -> Iterator[q.Temperature]:

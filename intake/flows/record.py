@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -69,7 +69,7 @@ def record_in(book: Book, form: Form, typed: Mapping[str, Any], said: Said) -> d
         if said.note != before.content.get("note") or said.why != before.content.get("why"):
             raise key_reused(before, said)
         return answered(book, Filling(book, before.at, said.why, {}, typed), before.entry)
-    when = when_of(book, said)
+    when = moment_of(book, form, typed, said)
     keeper = typed["name"] if form.kind == "keeper" and not book.facts.keepers else book.keeper()
     filled = fill(book, form, typed, said, when)
     number = book.append(
@@ -96,7 +96,23 @@ def _clock_back(book: Book, filled: Filling) -> None:
         )
 
 
-def when_of(book: Book, said: Said) -> datetime:
+def moment_of(book: Book, form: Form, typed: Mapping[str, Any], said: Said) -> datetime:
+    """When it happened, by the field of the form that says so, else by --when.
+
+    Raises
+    ------
+    Usage, Unreadable
+        Both were given; or as `when_of`.
+    """
+    told = typed.get(form.happened) if form.happened else None
+    if told is None:
+        return when_of(book, said)
+    if said.when is not None:
+        raise Usage(f"--when: --{form.happened} says when it happened")
+    return when_of(book, replace(said, when=str(told)), f"--{form.happened}")
+
+
+def when_of(book: Book, said: Said, option: str = "--when") -> datetime:
     """When it happened.
 
     Raises
@@ -108,10 +124,10 @@ def when_of(book: Book, said: Said) -> datetime:
         return book.now
     moment = clock.read_time(said.when, book.facts.zone, now=book.now)
     if isinstance(moment, Problem):
-        raise Unreadable(moment.placed("--when"))
+        raise Unreadable(moment.placed(option))
     if moment > book.now:
         text = f"{book.facts.local(moment)} has not come yet"
-        raise Unreadable(Problem("in-future", text, "write when it happened", "--when"))
+        raise Unreadable(Problem("in-future", text, "write when it happened", option))
     if book.now - moment > LATE and not (said.why or "").strip():
         text = "more than a day ago: say why it is written only now"
         raise Unreadable(Problem("reason-missing", text, "--why TEXT", "--why"))

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, time
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 from intake.science.amount import StatedStrength
 from intake.science.conditions import Reading
@@ -116,6 +117,10 @@ class DoseRequest:
     tried
         Whether one of these fish met the treatment before and lived through the next day; None
         where that is not known.
+    lasts_h
+        How long the fish are in a bath [h]; None: as long as the course says.
+    quiet, zone
+        The hours of the night in which nobody ends it, in the room's zone; None: not judged.
     """
 
     treatment: Treatment
@@ -145,6 +150,9 @@ class DoseRequest:
     undirected: str = ""
     reaches: tuple[str, ...] = ()
     tried: bool | None = None
+    lasts_h: Decimal | None = None
+    quiet: tuple[time, time] | None = None
+    zone: ZoneInfo | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from intake.science.conditions import Reading, age_h, broken_conditions, judge_c
 from intake.science.course_parts import Source
 from intake.science.course_settled import check_per_reading, directed, status_refusal
 from intake.science.dose import DoseRequest
+from intake.science.dose_time import check_attended, check_lasts
 from intake.science.figures import figure, time_text
 from intake.science.limits import allowed, compare
 from intake.science.mixing import Clash, clashes, judge_mixing
@@ -166,6 +167,8 @@ IN_ORDER: tuple[Callable[[DoseRequest, Course], None], ...] = (
     check_readings,
     check_mixing,
     check_interval,
+    check_lasts,
+    check_attended,
 )
 """The order refusals are said in; over-hard-limit and cannot-measure come after them."""
 
@@ -174,6 +177,8 @@ def refusals(request: DoseRequest, course: Course) -> tuple[Refused, ...]:
     """Everything but the concentration that would have stopped it, for what was given anyway."""
     found: list[Refused] = []
     for check in IN_ORDER:
+        if check is check_attended:
+            continue  # it broke nothing by being there at night
         if check is check_readings:
             found += _without_reading(request, course)
             found += broken_conditions(course.conditions, request.readings, request.now_utc)

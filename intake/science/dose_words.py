@@ -28,6 +28,7 @@ from intake.science.treatment import Course, Handling, Treatment
 DOUBT_WARN_SHARE = Decimal("0.15")
 """Over this half-width of the volume, as a share of it, measuring by filling is advised. Common
 practice."""
+UNTRIED = "none of these fish has met it; bathe one first: intake record bath, then wait a day"
 LABEL_FIRST = "The product label and your vet come first and win where they differ."
 
 
@@ -37,6 +38,7 @@ def course_warnings(
     """Everything that is legal but unusual about this dose, before it is measured."""
     treatment = request.treatment
     found = [Warn(code, text) for code, text in treatment.always_warn]
+    found += _untried(request, course)
     found += _of_target(request, course, target)
     found += _of_time(request, course)
     found += judge_conditions(course.conditions, request.readings, request.now_utc)
@@ -51,6 +53,14 @@ def course_warnings(
     if remembered:
         found.append(Warn("from-memory", "not read in a source: " + "; ".join(remembered)))
     return tuple(dict.fromkeys(found))
+
+
+def _untried(request: DoseRequest, course: Course) -> list[Warn]:
+    """Said where none of the fish has met it; what only helps them is not held up so."""
+    treats = request.treatment.counts_as(course) == "treatment"
+    if request.tried is not False or not treats or not course.unit.endswith("/L"):
+        return []
+    return [Warn("test-fish-first", UNTRIED)]
 
 
 def _of_target(request: DoseRequest, course: Course, target: Decimal) -> list[Warn]:

@@ -52,7 +52,8 @@ def plan_dose(request: DoseRequest) -> DoseAnswer:
     Refused
         In this order: not-advised or vet-only, life-stage, volume-unknown or wrong-route,
         strength-mismatch, reading-missing, reading-stale, out-of-condition, never-mix,
-        too-soon, over-hard-limit, cannot-measure.
+        too-soon, over-hard-limit (also of the time in a bath), out-of-condition (ends in the
+        night), over-hard-limit, cannot-measure.
     Unreadable
         The treatment has no course of that name.
 

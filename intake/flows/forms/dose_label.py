@@ -18,6 +18,7 @@ from intake.science.amount import (
     counted_range,
 )
 from intake.science.dose import Broken, DoseRequest
+from intake.science.dose_time import ends_utc
 from intake.science.problem import Problem
 from intake.science.stored_again import added_of
 from intake.science.treatment import Course, Treatment
@@ -60,6 +61,13 @@ def wanted_of(f: Filling, treatment: Treatment) -> Wanted:
         else:
             strength = stated(typed)
     return Wanted(product, strength, f.get("drug") or "")
+
+
+def unless_over(f: Filling, request: DoseRequest, course: Course) -> DoseRequest:
+    """The request without the quiet hours, where its end has passed or it is a correction."""
+    end = ends_utc(request, course)
+    past = end is not None and end <= f.book.now
+    return replace(request, quiet=None) if past or f.entry is not None else request
 
 
 def label_asked(f: Filling, treatment: Treatment, request: DoseRequest) -> None:

@@ -8,13 +8,16 @@ from intake.flows.desk import Book
 from intake.flows.directions import course_directed
 from intake.flows.dosed_water import room_request
 from intake.flows.doses import course_named
+from intake.flows.facts.baths import Bath
 from intake.flows.facts.happened import DoseFact
 from intake.flows.facts.things import System, Thing
+from intake.flows.forms.baths import lifted
 from intake.flows.forms.dose_label import (
     any_strength,
     keep_broken,
     label_asked,
     labelled,
+    unless_over,
     wanted_of,
 )
 from intake.flows.forms.form import Field, Filling, Form
@@ -59,6 +62,7 @@ def _asked(f: Filling) -> AskedDose:
     request = room_request(book, then, base, course, f.notes, wanted)
     if f.entry is None:
         request = beside_later(system, request)
+    request = unless_over(f, request, course)
     return AskedDose(request.treatment, course, book, then, labelled(f, treatment, request))
 
 
@@ -98,11 +102,22 @@ def _given(f: Filling) -> None:
     keep(f, asked, ends)
 
 
+def bath_numbered(book: Book, text: str) -> Bath | None:
+    """The bath that entry tells of, by its number or as NAME#ENTRY."""
+    number = text.rpartition("#")[2]
+    entry = book.entry(int(number)) if number.isascii() and number.isdigit() else None
+    found = None if entry is None else book.facts.things.get(entry.entry)
+    return found if isinstance(found, Bath) else None
+
+
 class ADosedWater(AThing):
-    """A vessel or water system, or the number of the entry whose dose is stopped."""
+    """A vessel or water system, or the number of the entry whose dose or bath is stopped."""
 
     def read(self, text: str, asked: Asked) -> Thing | Problem:
         found = AThing.read(self, text, asked)
+        bath = bath_numbered(asked.book, text)
+        if isinstance(found, Problem) and bath is not None:
+            return bath
         dose = dose_numbered(asked.book, text)
         if isinstance(found, Problem) and dose is not None:
             return asked.book.facts.systems[dose[0]]
@@ -130,6 +145,10 @@ class AStopped(ATreatment):
 
 
 def _stop(f: Filling) -> None:
+    bath = f.thing("system")
+    if isinstance(bath, Bath):
+        lifted(f, bath)
+        return
     named = dose_numbered(f.book, str(f.typed.get("system", "")))
     if named is not None and f.get("treatment") is None and f.thing("system").id == named[0]:
         f.values["treatment"] = named[1].treatment

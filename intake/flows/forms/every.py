@@ -17,6 +17,7 @@ _KINDS = {
     "salt": ("salt-step",),
     "fillings": ("filling", "bucket", "filled"),
     "doses": ("dose", "given", "stop"),
+    "baths": ("bath",),
     "directions": ("direction",),
     "shipments": ("shipment", "box", "bag", "claim"),
     "across": ("acclimation", "step", "checkpoint"),

@@ -83,7 +83,8 @@ class Form:
     """What one kind of entry asks for and the job that completes it.
 
     `needs_why` makes --why required; `protocols` are read before the room is locked, so that
-    another program waits no longer than it has to. `build` may refuse, add problems, extra
+    another program waits no longer than it has to. `happened` is the field that says when it
+    was, in place of --when. `build` may refuse, add problems, extra
     content and answers; it never writes anything itself except entries that this one depends on.
     """
 
@@ -94,6 +95,7 @@ class Form:
     version: int = 1
     needs_why: bool = False
     protocols: bool = False
+    happened: str = ""
 
     def field(self, name: str) -> Field | None:
         """The field of that option name."""

@@ -15,7 +15,7 @@ from intake.flows.facts.things import Product, System, Vessel
 from intake.flows.forms.dose_label import added_ends, from_what
 from intake.flows.forms.form import Filling
 from intake.science.amount import FEED_UNIT, Counted
-from intake.science.dose import DoseRequest
+from intake.science.dose import DoseRequest, WaterVolume
 from intake.science.stored_again import raised_by
 from intake.science.treatment import Course, Treatment
 
@@ -55,11 +55,7 @@ def keep(f: Filling, asked: AskedDose, ends: Ends) -> None:
         "added": dict(zip(("low", "value", "high"), map(float, added), strict=True)),
         "target_unit": course.unit,
         "strength_used": str(ends[1].strength),
-        "water": {
-            "volume_l": float(water.volume_l),
-            "volume_l_low": float(water.low_l),
-            "volume_l_high": float(water.high_l),
-        },
+        "water": water_kept(water),
         "already": None if request.already is None else request.already.now,
         "route": course.route,
         "protocol": protocol_of(treatment),
@@ -76,7 +72,7 @@ def keep(f: Filling, asked: AskedDose, ends: Ends) -> None:
         bottle if isinstance(bottle, Product) else None,
         named=f.get("product") is not None,
     )
-    f.extra["event"] = event_of(event, _said(f), f.notes.warnings, f.extra.get("broke", ()))
+    f.extra["event"] = event_of(event, said_of(f), f.notes.warnings, f.extra.get("broke", ()))
     _level(f, asked, water.volume_l, ends[1])
 
 
@@ -89,7 +85,17 @@ def protocol_of(treatment: Treatment) -> dict[str, str]:
     }
 
 
-def _said(f: Filling) -> dict[str, Any]:
+def water_kept(water: WaterVolume) -> dict[str, float]:
+    """The water a dose went into, with its ends, as an entry keeps and answers it."""
+    return {
+        "volume_l": float(water.volume_l),
+        "volume_l_low": float(water.low_l),
+        "volume_l_high": float(water.high_l),
+    }
+
+
+def said_of(f: Filling) -> dict[str, Any]:
+    """What the keeper said of a dose beside its amount."""
     names = ("amount", "reason", "diagnosed-by", "vet", "soft", "holding")
     return {name: f.get(name) for name in names} | {"why": f.why}
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from intake.flows.facts.steps import (
     apart,
+    baths,
     directions,
     fillings,
     fish,
@@ -32,6 +33,7 @@ STEPS: Mapping[str, Callable[[Facts, Entry], bool]] = {
     **gauging.STEPS,
     **fillings.STEPS,
     **apart.STEPS,
+    **baths.STEPS,
     **shipments.STEPS,
     **fish.STEPS,
     **quarantine.STEPS,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from intake.flows.facts.baths import Bath
 from intake.flows.facts.happened import ContactFact, Stopped, WaterEvent
 from intake.flows.facts.steps.changes import change, level, regauge, size, top_up
 from intake.flows.facts.steps.dosed import add_salt, dose
@@ -133,6 +134,10 @@ def _reading(facts: Facts, entry: Entry) -> bool:
 
 def _stop(facts: Facts, entry: Entry) -> bool:
     c = entry.content
+    bath = facts.things.get(c["refs"]["system"])
+    if isinstance(bath, Bath):
+        bath.lift(entry.at)
+        return True
     system = facts.water_meant(c, "system")
     if system is None:
         return False
