@@ -217,5 +217,6 @@ def test_the_words_list_each_with_its_file_line_and_source() -> None:
     code, long, _ = run("check", path, "--from-memory")
     assert code == 0
     said = " ".join(long.split())
-    figure = next(f for f in remembered() if f.name == "courses long-bath repeat every")
+    here = [f for f in remembered() if f.path == path]
+    figure = next(f for f in here if f.name == "courses long-bath repeat every")
     assert f"{figure.path}:{figure.line}: {figure.name} 48 h ({figure.source})" in said
