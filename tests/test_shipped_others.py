@@ -14,7 +14,7 @@ from intake.science.amount import StatedStrength
 from intake.science.ceilings import ceiling
 from intake.science.conditions import Reading
 from intake.science.dose import Direction, DoseAnswer, DoseRequest, WaterVolume
-from intake.science.dosing import plan_dose
+from intake.science.dosing import check_given, judge_amount, plan_dose
 from intake.science.heating import plan_raise
 from intake.science.problem import Refused
 from intake.science.treatment import Course
@@ -206,6 +206,21 @@ def test_thiosulfate_is_seven_parts_of_crystals() -> None:
     assert crystals / without_water == pytest.approx(D("1.57"), rel=D("0.001"))
     assert "1.57" in " ".join(SHELF["thiosulfate"].cautions)
     assert dose("thiosulfate", "water", target=D(14)).amount == D("1.4")
+
+
+def test_thiosulfate_that_was_measured_needs_no_reading_of_chlorine() -> None:
+    asked = request("thiosulfate", "water")
+    judged = judge_amount(asked, D(2), "g")
+    assert judged.result == 20
+    assert not {"over-usual", "under-usual"} & {w.code for w in judged.warnings}
+    assert check_given(asked, D(2), "g") == ()
+    assert [b.code for b in check_given(asked, D(6), "g")] == ["over-hard-limit"]
+    with pytest.raises(Refused) as caught:
+        judge_amount(asked, D(6), "g")
+    assert caught.value.code == "over-hard-limit"
+    with pytest.raises(Refused) as caught:
+        judge_amount(request("ammonia-binder", "water"), D(2), "g")
+    assert caught.value.code == "reading-missing"
 
 
 def test_bicarbonate_is_an_equivalent_of_84_grams() -> None:

@@ -7,6 +7,7 @@ from datetime import datetime
 from decimal import Decimal
 from itertools import pairwise
 
+from intake.science.amount import bath_added, counted
 from intake.science.conditions import Reading, age_h
 from intake.science.course_parts import PerReading, Source
 from intake.science.dose import Direction, DoseRequest
@@ -116,6 +117,20 @@ def check_per_reading(request: DoseRequest, course: Course) -> None:
             source=per.source.text,
             way_out=f"read {per.quantity} again",
         )
+
+
+def by_amount(request: DoseRequest, amount: Decimal) -> DoseRequest:
+    """The request for what `amount` comes to, where its course may do without its reading."""
+    course, water = request.treatment.course(request.course), request.volume
+    if course is None or course.per is None or course.per.needed or request.target is not None:
+        return request
+    if water is None or water.volume_l <= 0:
+        return request
+    try:
+        product = counted(request.treatment, request.strength, request.bottle)
+    except Refused:
+        return request  # said in its own turn
+    return replace(request, target=bath_added(amount, course.unit, water.volume_l, product))
 
 
 def _end(reading: Reading, per: PerReading) -> Decimal | None:

@@ -193,6 +193,8 @@ def refusals(request: DoseRequest, course: Course) -> tuple[Refused, ...]:
 
 
 def _without_reading(request: DoseRequest, course: Course) -> list[Refused]:
+    if course.per is None or not course.per.needed:
+        return []
     try:
         check_per_reading(request, course)
     except Refused as refusal:

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from intake.science import dose_words as words
 from intake.science.amount import counted, counted_range, feed_g_per_kg
-from intake.science.course_settled import repeat_hours, settled_course
+from intake.science.course_settled import by_amount, repeat_hours, settled_course
 from intake.science.dose import Broken, DoseAnswer, DoseRequest, JudgedDose
 from intake.science.dose_checks import (
     IN_ORDER,
@@ -99,6 +99,7 @@ def judge_amount(request: DoseRequest, amount: Decimal, unit: str) -> JudgedDose
         As `plan_dose`; ``over-hard-limit`` also where it is over in the smallest likely water,
         because nobody can cut it any more without measuring again.
     """
+    request = by_amount(request, amount)
     setting = _settle(request)
     _same_kind(setting, unit)
     likely, high = setting.result(amount)
