@@ -23,8 +23,10 @@ from intake.science.change_advice import ReadWater
 from intake.science.change_planner import Ahead, ChangePlan, plan_changes
 from intake.science.figures import figure, time_text
 from intake.science.fish_size import mass_of
+from intake.science.limits import allowed
 from intake.science.nitrification import HOURS_A_DAY
 from intake.science.problem import Refused
+from intake.science.residue import residue
 from intake.science.schedule import after_quiet
 from intake.science.show import show
 
@@ -88,6 +90,8 @@ def planned(
     except Refused as refused:
         return replace(nothing, why=refused.text)
     _say(notes, known, ahead, plan)
+    for k in kept:
+        _say_thin(book, notes, k)
     return replace(nothing, ahead=ahead, plan=plan)
 
 
@@ -188,3 +192,15 @@ def _say(notes: Notes, known: Here, ahead: Ahead, plan: ChangePlan) -> None:
         said = Notes()
         say(said, first.advice(share), known.limits, share)
         notes.warnings += [w for w in said.warnings if w not in notes.warnings]
+
+
+def _say_thin(book: Book, notes: Notes, kept: Kept) -> None:
+    """Says where a medicine is under its course's low end already."""
+    medicine = kept.medicine
+    level = residue(medicine.ledger, book.now)
+    if not allowed(level.now, medicine.low, None):
+        notes.warn(
+            "under-usual",
+            f"{medicine.name} is at {figure(level.now, 3)} {kept.unit} now, under the low end of "
+            f"its course, {figure(medicine.low)}: its next dose comes first",
+        )

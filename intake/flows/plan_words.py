@@ -15,6 +15,8 @@ from intake.science.change_planner import (
 )
 from intake.science.figures import beyond, figure
 from intake.science.kept_medicine import Medicine
+from intake.science.ledger import Residue
+from intake.science.limits import allowed
 
 
 def told(found: Planned) -> str:
@@ -31,9 +33,26 @@ def told(found: Planned) -> str:
     sizes = sorted({c.percent for c in found.plan.changes})
     size = f"{sizes[0]} %" if len(sizes) == 1 else f"{sizes[0]} to {sizes[-1]} %"
     many = "1 change" if count == 1 else f"{count} changes"
-    kept = [k.medicine.name for k in found.kept]
-    with_them = f", {' and '.join(kept)} in range" if kept else ""
-    return f"{many} of {size} keep NH3 at or under {limit} for {days}{with_them}"
+    keep = "keeps" if count == 1 else "keep"
+    beside = "".join(_beside(found.plan, k) for k in found.kept)
+    return f"{many} of {size} {keep} NH3 at or under {limit} for {days}{beside}"
+
+
+def through(plan: ChangePlan, name: str) -> list[Residue]:
+    """The range of a medicine before and after every change, and at the end."""
+    found = [r for c in plan.changes for n, *both in c.levels if n == name for r in both]
+    return found + [r for n, r in plan.ends if n == name]
+
+
+def _beside(plan: ChangePlan, kept: Kept) -> str:
+    """What becomes of a medicine, where it is in its range and where it was not before."""
+    medicine, levels = kept.medicine, through(plan, kept.medicine.name)
+    if all(allowed(r.now, medicine.low, medicine.limit) for r in levels):
+        return f", {medicine.name} in range"
+    least = min(levels, key=lambda r: r.now)
+    return (
+        f"; {medicine.name} is at {figure(least.now, 3)} {kept.unit}, low {figure(medicine.low)}"
+    )
 
 
 def way_out(found: Planned) -> str:
@@ -78,14 +97,14 @@ def _because(ahead: Ahead, plan: ChangePlan, found: Planned) -> str:
 
 def _of_medicine(plan: ChangePlan, medicine: Medicine, unit: str) -> str:
     name = medicine.name
-    through = [r for c in plan.changes for n, *both in c.levels if n == name for r in both]
+    levels = through(plan, name)
     if plan.failure == OVER_LIMIT:
-        most = max([medicine.new.high, *(r.high for r in through)])
+        most = max([medicine.new.high, *(r.high for r in levels)])
         return (
             f"{name} kept up comes to {beyond(most, medicine.limit)} {unit} at the high end, hard "
             f"limit {figure(medicine.limit)}"
         )
-    least = min([r.low for r in through], default=0.0)
+    least = min([r.low for r in levels], default=0.0)
     return (
         f"{name} is not replaced ({medicine.after_change}), and the changes that ammonia needs "
         f"take it to {beyond(least, medicine.low)} {unit}, under its low {figure(medicine.low)}"

@@ -121,6 +121,8 @@ class ChangePlan:
         The schedule. With a failure what comes nearest, which nobody is kept from making: the
         largest changes as often as they may be made until smaller ones do, or those that ammonia
         needs whatever they do to a medicine; none where changing harms.
+    nh3_now_n_mg_l
+        NH3 as it stands [mg/L as N].
     nh3_most_n_mg_l
         The most NH3 after the first change, or from now on where none is needed [mg/L as N].
     nh3_end_n_mg_l
@@ -132,6 +134,7 @@ class ChangePlan:
     failure: str
     medicine: str
     changes: tuple[PlannedChange, ...]
+    nh3_now_n_mg_l: float
     nh3_most_n_mg_l: float
     nh3_end_n_mg_l: float
     ends: tuple[tuple[str, Residue], ...] = ()
@@ -212,7 +215,8 @@ def _plan(ahead: Ahead, run: Run, failure: str = "", medicine: str = "") -> Chan
         for n, (change, (_, step)) in enumerate(zip(made, hours, strict=True))
     )
     ends = tuple((name, of.end) for name, of in through.items())
-    return ChangePlan(failure, medicine, changes, run.most_n_mg_l, run.end_n_mg_l, ends)
+    now = run.steps[0].before_n_mg_l
+    return ChangePlan(failure, medicine, changes, now, run.most_n_mg_l, run.end_n_mg_l, ends)
 
 
 def _broken(ahead: Ahead, changes: list[Change], through: dict[str, Levels]) -> tuple[str, str]:

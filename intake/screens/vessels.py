@@ -31,7 +31,8 @@ class VesselsScreen(VesselSizing):
         "f to check the tape by filling or by salt, b by the bucket; c to compare the ways, s to "
         "settle which one holds; p makes the waterline table to tape to the tub; u corrects an "
         "entry; i takes a vessel out of the water it shares or lets it in again; k says which "
-        "other water it touches; o says how long it lasts without air, and what is due next."
+        "other water it touches; o says how long it lasts without air, and what is due next; r "
+        "shows what is left of its treatments over days and plans its changes."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("down", "↑ ↓", "Vessel"),
@@ -59,6 +60,7 @@ class VesselsScreen(VesselSizing):
         Binding("i", "apart", show=False),
         Binding("k", "link", show=False),
         Binding("o", "ahead", show=False),
+        Binding("r", "residue", show=False),
     ]
 
     def __init__(self) -> None:
@@ -146,6 +148,13 @@ class VesselsScreen(VesselSizing):
 
         if self.view is not None:
             self.app.push_screen(ForecastScreen(self.view.vessel))
+
+    def action_residue(self) -> None:
+        """What is left in it over days, and its changes to come."""
+        from intake.screens.residue import ResidueScreen
+
+        if self.view is not None:
+            self.app.push_screen(ResidueScreen(self.view.vessel))
 
     def action_apart(self) -> None:
         """Out of the water it shares, or in again."""

@@ -35,6 +35,7 @@ from intake.flows.views.parts import (
 )
 from intake.flows.views.protocols import ProtocolsView, ProtocolText
 from intake.flows.views.receive import ReceiveList, ReceiveView
+from intake.flows.views.residue import ResidueView
 from intake.flows.views.start import FirstStart, KeptKind
 from intake.flows.views.today import Alert, RoundStop, RoundTask, SeenChoice, TodayView
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
@@ -45,6 +46,7 @@ from tests.screens.sample_fish import fish_detail, fish_page, fish_row, fish_vie
 from tests.screens.sample_protocols import PROTOCOLS
 from tests.screens.sample_protocols import opened as opened_protocol
 from tests.screens.sample_receive import BAGS, CHOOSE
+from tests.screens.sample_residue import residue_view
 from tests.screens.sample_vessels import SIZES_OF_A_BOX, VESSELS, bowl_view, vessel_view
 
 NOW = datetime(2026, 11, 25, 18, 42, tzinfo=UTC)
@@ -294,6 +296,9 @@ class SampleRoom:
             ("124 L for a third of North tub",),
             ("c on Today: the change",),
         )
+
+    def residue(self, vessel: str, changes_a_day: int) -> ResidueView:
+        return residue_view(vessel, changes_a_day)
 
     def forecast(self, vessel: str) -> ForecastView:
         return ForecastView(

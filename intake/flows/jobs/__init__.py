@@ -21,6 +21,7 @@ from intake.flows.jobs import (
     losses,
     protocols,
     receive,
+    residue,
     shell,
     start,
     today,
@@ -39,6 +40,7 @@ from intake.flows.views.joined import Apart, LinkChoices
 from intake.flows.views.parts import Found, Recorded, RoomFacts, Timer, Wrong
 from intake.flows.views.protocols import ProtocolsView, ProtocolText
 from intake.flows.views.receive import ReceiveList, ReceiveView
+from intake.flows.views.residue import ResidueView
 from intake.flows.views.start import FirstStart, KeptKind
 from intake.flows.views.today import SeenChoice, TodayView
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
@@ -64,6 +66,9 @@ class RoomJobs:
 
     def forecast(self, vessel: str) -> ForecastView:
         return forecast.view(self.desk, vessel)
+
+    def residue(self, vessel: str, changes_a_day: int) -> ResidueView:
+        return residue.view(self.desk, vessel, changes_a_day)
 
     def rescues(self) -> tuple[tuple[str, str], ...]:
         return shell.rescues()
