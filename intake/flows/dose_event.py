@@ -135,7 +135,7 @@ def _amount(event: Event, measured: Any) -> dict[str, Any]:
         worked = UNKNOWN
     else:
         same = planned.amount_unit == measured.canonical
-        worked = f"{planned.amount:f}" if same else UNKNOWN
+        worked = f"{planned.amount.normalize():f}" if same else UNKNOWN
     return {
         "worked_out": worked,
         "measured": f"{Decimal(measured.value):f}",

@@ -41,7 +41,8 @@ class FishScreen(RoomScreen[None]):
         "figure is the worst grade of that day, _ was not looked at yet. Left and right choose "
         "the day, v another vessel. a writes that all fish of this vessel are well, s what was "
         "seen on this fish, g its weight, f that it was found dead; m moves it: what that would "
-        "do is shown first. u corrects an entry of this fish."
+        "do is shown first. d shows the doses it met and the whole record of one. u corrects an "
+        "entry of this fish."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("down", "↑ ↓", "Fish"),
@@ -66,6 +67,7 @@ class FishScreen(RoomScreen[None]):
         Binding("m", "move", show=False),
         Binding("u", "correct", show=False),
         Binding("v", "vessel", show=False),
+        Binding("d", "doses", show=False),
         Binding("f", "dead", show=False),
         Binding("slash", "find", show=False),
     ]
@@ -251,6 +253,14 @@ class FishScreen(RoomScreen[None]):
         row = self.rows.row
         if row is not None:
             begin_correct(self, row.name, self._again)
+
+    def action_doses(self) -> None:
+        """The doses this fish met, and the whole record of one."""
+        from intake.screens.dose_papers import ask_doses
+
+        row = self.rows.row
+        if row is not None:
+            ask_doses(self, row.name)
 
     def action_dead(self) -> None:
         """The fish under the cursor, or so many of a group, found dead."""

@@ -13,7 +13,47 @@ KINDS = (
     (".html", "page for a browser and its printer: the same"),
     (".txt", "plain text: the table alone"),
 )
+PAPERS = (
+    ("line", "waterline table: the litres at every line"),
+    ("card", "card to tape to the tub: litres, fish, doses, when to stop"),
+    ("doses", "the record of a dose that went in"),
+)
+WHY_PAPERS = "a file of its own in the folder worked in; none that is there is written over."
+CARD_KINDS = (
+    (".pdf", "PDF: one sheet, the name and amounts large"),
+    (".html", "page for a browser and its printer: the same"),
+    (".txt", "plain text"),
+)
 STEPS = ("1 cm", "2 cm")
+
+
+def ask_papers(screen: RoomScreen[None], vessel: str) -> None:
+    """What is printed of a vessel."""
+    from intake.screens.dose_papers import ask_doses
+
+    ways = {"line": ask_waterline, "card": ask_card, "doses": ask_doses}
+
+    def picked(which: str | None) -> None:
+        if which:
+            ways[which](screen, vessel)
+
+    screen.app.push_screen(PickScreen(f"Papers  {vessel}", PAPERS, WHY_PAPERS), picked)
+
+
+def ask_card(screen: RoomScreen[None], vessel: str) -> None:
+    """The card that is taped to the tub; the file is a new one and is said."""
+
+    def picked(end: str | None) -> None:
+        if end:
+            screen.ask(
+                lambda jobs: jobs.tub_card(vessel, end),
+                lambda said: screen.because.keep(said),
+                group="paper",
+                waiting="setting the card",
+            )
+
+    why = "true when it is printed: print it again after a dose or a change."
+    screen.app.push_screen(PickScreen(f"Card  {vessel}", CARD_KINDS, why), picked)
 
 
 def ask_waterline(screen: RoomScreen[None], vessel: str) -> None:

@@ -29,10 +29,11 @@ class VesselsScreen(VesselSizing):
         "doubt after it comes from the tape. Limits use the smaller end. Press a when the line is "
         "at its mark, l when it has moved; n for a new vessel; m to measure again; g for gravel; "
         "f to check the tape by filling or by salt, b by the bucket; c to compare the ways, s to "
-        "settle which one holds; p makes the waterline table to tape to the tub; u corrects an "
-        "entry; i takes a vessel out of the water it shares or lets it in again; k says which "
-        "other water it touches; o says how long it lasts without air, and what is due next; r "
-        "shows what is left of its treatments over days and plans its changes."
+        "settle which one holds; p makes papers: the waterline table, the card to tape to the "
+        "tub, the record of a dose; u corrects an entry; i takes a vessel out of the water it "
+        "shares or lets it in again; k says which other water it touches; o says how long it "
+        "lasts without air, and what is due next; r shows what is left of its treatments over "
+        "days and plans its changes."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("down", "↑ ↓", "Vessel"),
@@ -136,11 +137,11 @@ class VesselsScreen(VesselSizing):
             ask_line(self, self.view, lambda _recorded: self.load())
 
     def action_print(self) -> None:
-        """The waterline table, to tape to the tub."""
-        from intake.screens.papers import ask_waterline
+        """The waterline table, the card of the tub, the record of a dose."""
+        from intake.screens.papers import ask_papers
 
         if self.view is not None:
-            ask_waterline(self, self.view.vessel)
+            ask_papers(self, self.view.vessel)
 
     def action_ahead(self) -> None:
         """How long it lasts without air, its KH, the next change."""

@@ -39,6 +39,7 @@ from intake.flows.views.residue import ResidueView
 from intake.flows.views.start import FirstStart, KeptKind
 from intake.flows.views.today import Alert, RoundStop, RoundTask, SeenChoice, TodayView
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
+from intake.report.dose_record import NAMES
 from intake.science.problem import Problem, Unreadable
 from tests.screens.sample_calendar import CALENDAR
 from tests.screens.sample_change import FORETOLD, WATER_NOW
@@ -485,6 +486,19 @@ class SampleRoom:
     def waterline_file(self, name: str, end: str) -> str:
         assert name
         return f"/home/ana/waterline-6{end}"
+
+    def doses_met(self, subject: str) -> tuple[tuple[int, str], ...]:
+        return () if subject == "Bowl" else ((41, f"09:00 today  Salt 620 g in {subject}"),)
+
+    def dose_whole(self, entry: int) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        names = [f"{n}  {name}" for n, name in enumerate(NAMES, 1)]
+        return tuple((name, (f"entry {entry}", "unknown")) for name in names)
+
+    def dose_paper(self, entry: int, end: str) -> str:
+        return f"the record of entry {entry} is in /home/ana/dose-{entry}{end}"
+
+    def tub_card(self, name: str, end: str) -> str:
+        return f"the card of {name} is in /home/ana/tub-card-6{end}"
 
     def waterline_table(self, name: str, out: str, every: str) -> str:
         self._write("table", name, out, every)

@@ -157,6 +157,8 @@ async def test_the_table_asks_what_and_where_and_says_where_it_is() -> None:
     async with opened("vessels") as (app, pilot, room):
         await press(pilot, "p")
         assert problems(app) == []
+        await press(pilot, "a")
+        assert problems(app) == []
         await press(pilot, "b")
         assert "/home/ana/waterline-6.html" in text_of(app)
         assert problems(app) == []
@@ -174,15 +176,15 @@ async def test_in_a_room_the_table_is_made_and_never_over_another(
         await settled(pilot)
         await app.switch_mode("vessels")
         await settled(pilot)
-        await press(pilot, "p", "c", "enter")
-        await press(pilot, "p", "c", "enter")
+        await press(pilot, "p", "a", "c", "enter")
+        await press(pilot, "p", "a", "c", "enter")
         number = next(p for p in tmp_path.iterdir() if p.suffix == ".txt").stem.split("-")[1]
         names = sorted(p.name for p in tmp_path.glob("*.txt"))
         assert names == [f"waterline-{number}-2.txt", f"waterline-{number}.txt"]
         assert "Tub" not in "".join(names), "a file is named by a number, never by a text"
         assert f"waterline-{number}-2.txt" in app.screen.query_one(Because).text
         taken = str(tmp_path / names[0])
-        await press(pilot, "p", "c")
+        await press(pilot, "p", "a", "c")
         field = app.focused
         assert isinstance(field, Input)
         field.value = taken

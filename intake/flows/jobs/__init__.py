@@ -10,6 +10,7 @@ from intake.flows.jobs import (
     calendar,
     change,
     dose_choices,
+    dose_papers,
     doses,
     entries,
     fish,
@@ -234,6 +235,18 @@ class RoomJobs:
 
     def waterline_table(self, name: str, out: str, every: str) -> str:
         return lines.table(self.desk, name, out, every)
+
+    def doses_met(self, subject: str) -> tuple[tuple[int, str], ...]:
+        return dose_papers.doses_met(self.desk, subject)
+
+    def dose_whole(self, entry: int) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        return dose_papers.whole(self.desk, entry)
+
+    def dose_paper(self, entry: int, end: str) -> str:
+        return dose_papers.record_paper(self.desk, entry, end)
+
+    def tub_card(self, name: str, end: str) -> str:
+        return dose_papers.card(self.desk, name, end)
 
     def sizes(self, shape: str) -> tuple[SizeQuestion, ...]:
         return vessels.sizes(self.desk, shape)
