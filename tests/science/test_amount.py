@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import csv
 import math
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -21,10 +22,11 @@ from intake.science.amount import (
     feed_g_per_kg,
     in_course_unit,
     per_volume,
+    same_strength,
 )
 from intake.science.figures import figure
 from intake.science.problem import Refused
-from intake.science.treatment import Strength
+from intake.science.treatment import Strength, Treatment
 from tests.science.doses import D, formalin, peroxide, praziquantel, salt
 
 EXAMPLES = Path(__file__).parents[1] / "data" / "worked_examples.csv"
@@ -295,6 +297,93 @@ def test_a_protocol_without_forms_follows_the_label_alone() -> None:
         counted(treatment, StatedStrength(D(0), "% w/w"))
 
 
+def liquid_of(value: str, unit: str, density: str | None = None) -> Treatment:
+    """A protocol that knows one liquid form alone."""
+    form = Strength(
+        "one", D(value), unit, D("0.35"), "liquid", density_g_ml=density and D(density), usual=True
+    )
+    return replace(peroxide(), strengths=(form,))
+
+
+def test_a_bare_per_cent_is_taken_only_where_one_form_is_known() -> None:
+    """35 % of a liquid sold by weight and by volume is not one strength: the label has to say."""
+    with pytest.raises(Refused) as refused:
+        counted(peroxide(), StatedStrength(D(35), "%"))
+    assert refused.value.code == "strength-mismatch"
+    one = liquid_of("35", "% w/w", "1.1317")
+    assert counted(one, StatedStrength(D(35), "%")).per_unit == D("0.35") * D("1.1317")
+    two = replace(
+        praziquantel(),
+        strengths=(
+            *praziquantel().strengths,
+            Strength("half", D(50), "% w/w", D("0.5"), "powder"),
+        ),
+    )
+    assert counted(two, StatedStrength(D(50), "%")).per_unit == D("0.5")
+
+
+def test_one_known_form_by_weight_takes_a_label_by_volume_through_its_density() -> None:
+    """21 CFR 529.1150: 35 % w/w is 396.1 mg/mL; 35 mg/mL is another product altogether."""
+    one = liquid_of("35", "% w/w", "1.1317")
+    assert near(counted(one, StatedStrength(D("396.1"), "mg/mL")).per_unit, "0.3961", 0.01)
+    with pytest.raises(Refused):
+        counted(one, StatedStrength(D(35), "mg/mL"))
+    with pytest.raises(Refused):
+        counted(liquid_of("40", "mg/mL"), StatedStrength(D(40), "%"))
+
+
+def test_a_powder_has_no_strength_by_volume() -> None:
+    """100 mg/mL is not 100 %: a stock solution typed for its powder would be a tenth."""
+    for unit in ("mg/mL", "% w/v"):
+        with pytest.raises(Refused) as refused:
+            counted(praziquantel(), StatedStrength(D(100), unit))
+        assert refused.value.code == "strength-mismatch"
+
+
+def test_the_share_is_of_what_the_bottle_says_and_one_per_cent_itself_is_the_same() -> None:
+    def per_cent(value: str) -> StatedStrength:
+        return StatedStrength(D(value), "%")
+
+    assert same_strength(per_cent("99"), per_cent("100"))
+    assert not same_strength(per_cent("98.99"), per_cent("100"))
+    assert same_strength(per_cent("101"), per_cent("100"))
+    assert not same_strength(per_cent("101.01"), per_cent("100"))
+    assert counted(praziquantel(), per_cent("99"), per_cent("100")).per_unit == D("0.99")
+    with pytest.raises(Refused) as refused:
+        counted(praziquantel(), per_cent("95"), per_cent("100"))
+    assert (refused.value.limit, refused.value.value) == (100, 95)
+
+
+def test_the_span_of_an_unknown_strength_does_not_hang_on_the_order_of_the_forms() -> None:
+    treatment = replace(peroxide(), strengths=peroxide().strengths[::-1])
+    low, likely, high = counted_range(treatment, None)
+    assert [one.per_unit for one in (low, likely, high)] == [D("0.03"), D("0.03"), high_of()]
+    assert [str(one.strength) for one in (low, likely, high)] == [
+        "3 % w/v",
+        "3 % w/v",
+        "35 % w/w",
+    ]
+
+
+def test_without_forms_an_unknown_strength_counts_as_all_of_it() -> None:
+    """The careful side of what was given: nothing is stronger than the pure powder."""
+    treatment = replace(salt(), strengths=())
+    whole = product("1")
+    assert counted_range(treatment, None) == (whole, whole, whole)
+
+
+def test_a_label_alone_says_its_unit_and_may_not_be_next_to_nothing() -> None:
+    treatment = replace(salt(), strengths=())
+    half = StatedStrength(D(50), "%")
+    assert counted(treatment, half) == Counted(half, "g", D("0.5"))
+    least = StatedStrength(D("0.000001"), "% w/w")
+    assert counted(treatment, least).per_unit == D("0.00000001")
+    with pytest.raises(Refused, match="label"):
+        counted(treatment, StatedStrength(D("0.00000099"), "% w/w"))
+    with pytest.raises(ValueError, match="not a strength"):
+        counted(treatment, StatedStrength(D(5), "% v/v"))
+
+
 # -- arithmetic ----------------------------------------------------------------------------------
 
 
@@ -303,6 +392,11 @@ def test_units_of_a_target() -> None:
     assert in_course_unit(D(2000), "mg/L", "g/L") == 2
     assert in_course_unit(D(2), "mg/L", "uL/L") is None
     assert in_course_unit(D(2), "uL/L", "uL/L") == 2
+
+
+def test_a_feed_target_has_no_amount_for_so_much_water() -> None:
+    with pytest.raises(ValueError, match="not a concentration"):
+        bath_amount(D(50), "mg/kg/d", D(100), product("1"))
 
 
 def test_a_feed_dose_goes_by_the_fish() -> None:

@@ -41,6 +41,12 @@ def test_what_is_not_finite_is_never_allowed(value: float) -> None:
     assert not allowed(1, None, value)
 
 
+def test_one_end_that_is_not_finite_allows_nothing_whatever_the_other_is() -> None:
+    assert allowed(1, 0, math.inf) is False
+    assert allowed(1, -math.inf, 2) is False
+    assert allowed(math.nan, 0, 2) is False
+
+
 def test_an_open_end_lets_everything_finite_pass() -> None:
     assert allowed(D("1e30"), 0, None)
     assert allowed(D("-1e30"), None, 0)

@@ -14,6 +14,7 @@ from intake.science.ledger import (
     Event,
     Filled,
     Flushed,
+    Found,
     Joined,
     Ledger,
     Levelled,
@@ -172,6 +173,47 @@ def test_all_of_it_leaving_leaves_no_water_and_no_residue() -> None:
     assert level(ledger(*book.events, ToppedUp(at(3), 10), dosed(4, 10.0)), 5) == pytest.approx(1)
 
 
+def test_water_that_all_left_may_be_changed_or_portioned_and_still_holds_nothing() -> None:
+    empty = (dosed(0, 300.0), Portion(at(1), 0, 0, 0))
+    changed = ledger(*empty, Changed(at(3), out_l=5, in_l=10), dosed(4, 10.0))
+    assert level(changed, 5) == pytest.approx(1)
+    assert level(ledger(*empty, Portion(at(3), 10, 10, 10)), 4) == 0
+
+
+def test_less_than_a_litre_is_water_like_any_other() -> None:
+    """A fry cup of 0.8 L: every event acts as it does in a tub."""
+    cup = filled(0.8)
+    full = (dosed(0, 0.8),)
+    assert level(ledger(*full, start=cup), 1) == pytest.approx(1)
+    halved = ledger(*full, Changed(at(1), out_l=0.4, in_l=0.4), start=cup)
+    assert level(halved, 2) == pytest.approx(0.5)
+    flushed = ledger(*full, Flushed(at(1), 0.8), start=cup)
+    assert level(flushed, 2) == pytest.approx(math.exp(-1))
+    assert level(ledger(*full, Portion(at(1), 0.4, 0.4, 0.4), start=cup), 2) == pytest.approx(1)
+
+
+def test_however_much_evaporates_a_hundredth_of_the_water_is_left() -> None:
+    assert level(ledger(dosed(0, 100.0), Evaporated(at(1), 150)), 2) == pytest.approx(100)
+
+
+def test_removal_adds_to_the_decay_of_its_own() -> None:
+    """Two halvings a day, one of each: a quarter is left, also after the last event."""
+    book = ledger(dosed(0, 200.0), Removing(at(0), 24.0, 24.0), low=24.0, high=24.0)
+    assert level(book, 24) == pytest.approx(0.5)
+    assert level(ledger(*book.events, dosed(24, 0.0), low=24.0, high=24.0), 48) == pytest.approx(
+        0.125
+    )
+
+
+def test_a_reading_of_the_thing_itself_never_raises_the_low_end_nor_lowers_the_high() -> None:
+    """2 mg/L (1.5 to 2.5) dosed in 100 L. More found counts, less found frees nothing."""
+    dose = Dosed(at(0), 200.0, 150.0, 250.0)
+    more = ledger(dose, Found(at(1), Residue(3.0, 2.8, 3.2)))
+    assert residue(more, at(2)) == Residue(3.0, 1.5, 3.2)
+    less = ledger(dose, Found(at(1), Residue(1.0, 0.9, 1.1)))
+    assert residue(less, at(2)) == Residue(2.0, 0.9, 2.5)
+
+
 # -- the volume's doubt ---------------------------------------------------------------------------
 
 
@@ -198,6 +240,44 @@ def test_the_top_may_lie_inside_the_range_of_volumes(
     peak = level(ledger(dosed(0, 1000.0), event, start=filled(best)), 2)
     assert found.high == pytest.approx(peak, rel=1e-9)
     assert found.low == pytest.approx(min(exact), rel=1e-9)
+
+
+@pytest.mark.parametrize("best", [201.0, 299.0])
+def test_a_top_next_to_an_end_of_the_volume_is_found_too(best: float) -> None:
+    """(D/V) exp(-Q/V) is highest at V = Q, here a litre inside the smallest or largest water."""
+    flush = Flushed(at(1), best)
+    found = residue(ledger(dosed(0, 1000.0), flush, start=filled(250, 200, 300)), at(2))
+    peak = level(ledger(dosed(0, 1000.0), flush, start=filled(best)), 2)
+    assert found.high == pytest.approx(peak, rel=1e-9)
+
+
+RISE = Levelled(NOW + timedelta(hours=1), 125, 100, 150, "none", Residue(1.0, 1.0, 1.0))
+
+
+@pytest.mark.parametrize(
+    ("events", "low", "now", "high"),
+    [
+        # 25 L of 1 mg/L came in: (100 + 20)/100, (100 + 25)/125, (100 + 30)/150
+        ((RISE,), 130 / 150, 1.0, 1.2),
+        # half of it taken aside, 10 mg into that: D/V + 10/part
+        ((Portion(at(1), 50, 40, 60), dosed(2, 10.0)), 1.0, 1.2, 1.5),
+        # as the same tape reads it, clean water let in: 100/(80 + 30), 100/150, 100/(120 + 70)
+        ((Joined(at(1), 50, 30, 70, Residue(0, 0, 0)),), 100 / 190, 100 / 150, 100 / 110),
+        # 40 L changed, then the tape read again: 50/60, 60/80, 66.7/100
+        (
+            (Changed(at(1), out_l=40, in_l=40), Regauged(at(2), 80, 60, 100)),
+            2 / 3,
+            0.75,
+            5 / 6,
+        ),
+    ],
+)
+def test_the_doubt_of_a_tape_is_one_and_the_same_in_every_volume_it_read(
+    events: tuple[Event, ...], low: float, now: float, high: float
+) -> None:
+    """100 mg in 100 L (80 to 120): small water stays small, and the likely stays the likely."""
+    found = residue(ledger(dosed(0, 100.0), *events, start=filled(100, 80, 120)), at(9))
+    assert (found.low, found.now, found.high) == pytest.approx((low, now, high))
 
 
 events_st = st.lists(
