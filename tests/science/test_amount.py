@@ -299,9 +299,8 @@ def test_a_protocol_without_forms_follows_the_label_alone() -> None:
 
 def liquid_of(value: str, unit: str, density: str | None = None) -> Treatment:
     """A protocol that knows one liquid form alone."""
-    form = Strength(
-        "one", D(value), unit, D("0.35"), "liquid", density_g_ml=density and D(density), usual=True
-    )
+    held = None if density is None else D(density)
+    form = Strength("one", D(value), unit, D("0.35"), "liquid", density_g_ml=held, usual=True)
     return replace(peroxide(), strengths=(form,))
 
 
