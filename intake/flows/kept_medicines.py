@@ -14,6 +14,7 @@ from intake.flows.notes import Notes
 from intake.flows.redose import held_target, over
 from intake.flows.residues import SALT, brings_of, ledger_of, level_met
 from intake.science.amount import Counted, bath_amount, counted
+from intake.science.course_settled import settled_course
 from intake.science.dose import DoseRequest
 from intake.science.dose_checks import hard_limit
 from intake.science.kept_medicine import REPLACE, Medicine
@@ -54,6 +55,8 @@ def kept_medicines(book: Book, system: System, notes: Notes) -> tuple[Kept, ...]
             continue
         if not course.unit.endswith("/L") or over(system, last, course, book.now):
             continue
+        if treatment.after_change != REPLACE and treatment.counts_as(course) != "treatment":
+            continue  # a conditioner: new water gets its own by the litre
         try:
             found.append(_kept(book, system, treatment, course, last))
         except Refused as why:
@@ -74,6 +77,7 @@ def _kept(
     name, unit = treatment.id, course.unit
     base = DoseRequest(treatment, book.now, course.name, never_mix=book.shelf.never_mix)
     request = room_request(book, system, base, course, Notes())
+    course = settled_course(request)
     limit = hard_limit(request, course)
     brought = brings_of(book, unit) if name == SALT else NONE_LEFT
     new = brought

@@ -50,9 +50,8 @@ def _beside(plan: ChangePlan, kept: Kept) -> str:
     if all(allowed(r.now, medicine.low, medicine.limit) for r in levels):
         return f", {medicine.name} in range"
     least = min(levels, key=lambda r: r.now)
-    return (
-        f"; {medicine.name} is at {figure(least.now, 3)} {kept.unit}, low {figure(medicine.low)}"
-    )
+    low = f"under its low {figure(medicine.low)}"
+    return f"; {medicine.name} is at {figure(least.now, 3)} {kept.unit}, {low}"
 
 
 def way_out(found: Planned) -> str:

@@ -46,7 +46,7 @@ def _role(view: ResidueView) -> str:
 
 
 def _head(view: ResidueView, width: int, look: Look) -> Content:
-    mark = "✓ " if view.possible else "▲ " if view.possible is False else ""
+    mark = "▲ " if view.possible is False else ""
     times = "1 change" if view.changes_a_day == 1 else f"{view.changes_a_day} changes"
     tail = f"  {mark}at most {times} a day"
     room = width - len("Levels") - len(tail)

@@ -131,6 +131,15 @@ def test_a_stopped_medicine_is_not_kept_up(room: Room) -> None:
     assert all(c["medicines"] == [] for c in found["changes"])
 
 
+def test_a_conditioner_does_not_stand_against_a_change(room: Room) -> None:
+    room.at(NOW, 'record given Tub thiosulfate --amount "3 g" --why "tap water"')
+    fed(room, 3.5)
+    found = plan(room)
+    assert found["possible"] is True
+    assert found["changes"]
+    assert found["medicines"] == []
+
+
 def test_no_change_is_put_into_the_quiet_hours(room: Room) -> None:
     room.at(NOW, "room set --quiet 22-07")
     fed(room, 9.0)
