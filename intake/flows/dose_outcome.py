@@ -10,8 +10,9 @@ from typing import Any
 from intake.flows.desk import Book
 from intake.flows.dose_ends import ended_at
 from intake.flows.dose_tasks import dose_tasks
-from intake.flows.facts.happened import DoseFact
-from intake.flows.facts.things import System
+from intake.flows.facts.baths import Bath
+from intake.flows.facts.happened import DeathFact, DoseFact, LookFact
+from intake.flows.facts.things import Animal, System
 
 FOLLOWED_D = 7
 """So long the fish are followed after a dose of which no length is known [d] (common practice)."""
@@ -29,33 +30,73 @@ class Outcome:
     next: str
 
 
-def outcome(
-    book: Book, system: System, dose: DoseFact, planned: Mapping[str, Any], animals: set[int]
-) -> Outcome:
+@dataclass(frozen=True, slots=True)
+class Followed:
+    """What is followed: when it began, what its entry planned, which fish it reached.
+
+    `system` is the water it went into; None for a bath in a bucket.
+    """
+
+    at: datetime
+    planned: Mapping[str, Any]
+    animals: frozenset[int]
+    system: System | None = None
+
+
+def outcome(book: Book, it: Followed, ended: str, next_: str = UNKNOWN) -> Outcome:
     """What later entries say of a dose; nothing of it is stored with it.
 
-    Parameters
-    ----------
-    planned
-        What the entry kept of how long it was meant to last.
-    animals
-        The fish and groups it reached.
+    The fish are followed wherever they went since, with those that were taken out of their
+    group; where none was recorded, whatever was seen in the water counts.
     """
-    until = min(book.now, dose.at + timedelta(hours=_followed_h(planned)))
+    until = min(book.now, it.at + timedelta(hours=_followed_h(it.planned)))
+    animals = _with_parts(book, it.animals)
+    waters = [it.system] if it.system is not None and not animals else book.facts.waters()
+    looks: dict[int, LookFact] = {}
+    deaths: dict[int, DeathFact] = {}
+    for water in waters:
+        looks |= {x.entry: x for x in water.looks if not animals or animals & set(x.animals)}
+        deaths |= {d.entry: d for d in water.deaths if not animals or d.animal in animals}
     seen = [
         f"{book.facts.local(look.at)}: {_signs(look.signs)}, entry {look.entry}"
-        for look in system.looks
-        if dose.at <= look.at <= until and (not animals or animals & set(look.animals))
+        for look in sorted(looks.values(), key=lambda x: (x.at, x.entry))
+        if it.at <= look.at <= until
     ]
-    deaths = [
+    dead = [
         f"{book.facts.local(d.at)}: {d.count} of {d.count_before}, {d.how or UNKNOWN}, "
         f"entry {d.entry}"
-        for d in system.deaths
-        if dose.at <= d.at <= until and (not animals or d.animal in animals)
+        for d in sorted(deaths.values(), key=lambda x: (x.at, x.entry))
+        if it.at <= d.at <= until
     ]
-    return Outcome(
-        until, _ended(book, system, dose), tuple(seen), tuple(deaths), _next(book, system, dose)
-    )
+    return Outcome(until, ended, tuple(seen), tuple(dead), next_)
+
+
+def _with_parts(book: Book, animals: frozenset[int]) -> set[int]:
+    """These fish and whatever was taken out of their groups since."""
+    found = set(animals)
+    for animal in book.facts.of_kind(Animal):  # a part is always made after its group
+        if animal.came_of in found:
+            found.add(animal.id)
+    return found
+
+
+def outcome_of_dose(
+    book: Book, system: System, dose: DoseFact, planned: Mapping[str, Any], animals: frozenset[int]
+) -> Outcome:
+    """What came of a dose into a water of the room."""
+    it = Followed(dose.at, planned, animals, system)
+    return outcome(book, it, _ended(book, system, dose), _next(book, system, dose))
+
+
+def outcome_of_bath(
+    book: Book, bath: Bath, planned: Mapping[str, Any], animals: frozenset[int]
+) -> Outcome:
+    """What came of a bath in a bucket."""
+    ended = f"not ended, due out {book.facts.local(bath.ends)}"
+    if bath.until is not None:
+        why = f": {bath.stopped}" if bath.stopped else ""
+        ended = f"lifted out {book.facts.local(bath.until)}{why}"
+    return outcome(book, Followed(bath.since, planned, animals), ended)
 
 
 def _followed_h(planned: Mapping[str, Any]) -> float:

@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from intake.flows.desk import Book, Desk, at_work
-from intake.flows.dose_outcome import outcome
+from intake.flows.dose_outcome import Outcome, outcome_of_bath, outcome_of_dose
 from intake.flows.dose_record_words import (
     amount_words,
     dates_words,
@@ -20,8 +20,10 @@ from intake.flows.dose_record_words import (
     start_words,
     target_words,
     tool_words,
+    treated,
     water_words,
 )
+from intake.flows.facts.baths import Bath
 from intake.flows.facts.happened import DoseFact
 from intake.flows.facts.things import System
 from intake.flows.facts.upcast import today
@@ -30,11 +32,13 @@ from intake.flows.papers import path_of, write_file
 from intake.flows.record import LATE
 from intake.report.dose_record import NAMES, UNKNOWN, DoseRecord, Part
 from intake.science.problem import Problem, Unreadable
+from intake.science.show import show
 
 if TYPE_CHECKING:
     from intake.store.journal import Entry
 
-KINDS = ("dose", "given")
+KINDS = ("dose", "given", "bath")
+BUCKET = "a bucket of its own"
 
 
 def write(desk: Desk, text: str, out: str) -> dict[str, Any]:
@@ -105,7 +109,7 @@ def record_of(book: Book, entry: Entry) -> DoseRecord:
     treatment = book.shelf.treatments.get(c["treatment"])
     title = treatment.title if treatment else c["treatment"]
     day = f"{began:%a} {began.day} {began:%b %Y}"
-    return DoseRecord(entry.entry, title, c["system"], day, parts)
+    return DoseRecord(entry.entry, title, c.get("system", BUCKET), day, parts)
 
 
 def _followed(book: Book, entry: Entry) -> tuple[tuple[str, ...], ...]:
@@ -113,14 +117,13 @@ def _followed(book: Book, entry: Entry) -> tuple[tuple[str, ...], ...]:
     c = entry.content
     event = c["event"]
     planned = planned_words(event["planned"], c["target_unit"])
+    if "lasts_min" in c:
+        planned = (*planned, f"meant to last: {show(c['lasts_min'], 'min')}")
     food = (event["food"], f"held back before sale: {event['holding']}")
-    found = _fact(book, entry.entry)
-    if found is None:
+    then = _came_of(book, entry)
+    if then is None:
         why = "the entry was taken back" if entry.void else UNKNOWN
         return (*planned, f"ended: {why}"), start_words(event["at_start"]), food, (why,)
-    system, dose = found
-    ids = {f["id"] for f in c["fish"] if f["id"] != UNKNOWN}
-    then = outcome(book, system, dose, event["planned"], ids)
     none = f"none seen up to {book.facts.local(then.until)}" if then.seen else UNKNOWN
     came = (
         *(then.seen or ("no look was recorded",)),
@@ -128,6 +131,18 @@ def _followed(book: Book, entry: Entry) -> tuple[tuple[str, ...], ...]:
         f"followed up to {book.facts.local(then.until)}; next: {then.next}",
     )
     return (*planned, f"ended: {then.ended}"), start_words(event["at_start"]), food, came
+
+
+def _came_of(book: Book, entry: Entry) -> Outcome | None:
+    """What came of it; None where the entry counts no more."""
+    c = entry.content
+    ids = frozenset(f["id"] for f in treated(c) if f["id"] != UNKNOWN)
+    planned = c["event"]["planned"]
+    bath = book.facts.things.get(entry.entry)
+    if isinstance(bath, Bath):
+        return outcome_of_bath(book, bath, planned, ids)
+    found = _fact(book, entry.entry)
+    return None if found is None else outcome_of_dose(book, *found, planned, ids)
 
 
 def _fact(book: Book, number: int) -> tuple[System, DoseFact] | None:
@@ -163,7 +178,7 @@ def _moment(moment: datetime, book: Book) -> str:
 def _where(c: Mapping[str, Any]) -> tuple[str, ...]:
     reaches = c["event"]["reaches"]
     all_ = UNKNOWN if reaches == UNKNOWN else ", ".join(reaches)
-    return c["system"], f"the water reaches: {all_ or UNKNOWN}"
+    return c.get("system", BUCKET), f"the water reaches: {all_ or 'no vessel'}"
 
 
 def _links(book: Book, entry: Entry) -> tuple[str, str]:

@@ -32,11 +32,17 @@ def unit_text(unit: str) -> str:
     return "" if unit == UNKNOWN else unit
 
 
+def treated(c: Content) -> Sequence[Mapping[str, Any]]:
+    """The fish it reached; those of a bath stand beside the field that names them."""
+    found: Sequence[Mapping[str, Any]] = c.get("treated", c["fish"])
+    return found
+
+
 def fish_words(c: Content) -> tuple[str, ...]:
     """Each fish or group with its number in the journal, then how many in all."""
     each = [
         f"{f['name']} (entry {f['id']}): {f['count']}, {f['variety']}, {f['stage']}"
-        for f in c["fish"]
+        for f in treated(c)
     ]
     return (*(each or ["no fish recorded there"]), f"treated: {c['event']['treated']}")
 
@@ -94,9 +100,9 @@ def target_words(c: Content) -> tuple[str, ...]:
 def water_words(book: Book, c: Content) -> tuple[str, ...]:
     """The litres with their ends, and how each vessel's were found."""
     water = c["water"]
-    volume = water["volume_l"]
-    ends = show_range(water["volume_l_low"], water["volume_l_high"], "L", digits=3)
-    litres = f"{show(volume, 'L', digits=4)}, likely {ends}" if volume else UNKNOWN
+    volume, low, high = (water[f"volume_l{end}"] for end in ("", "_low", "_high"))
+    ends = "taken as exact" if low == high else f"likely {show_range(low, high, 'L', digits=3)}"
+    litres = f"{show(volume, 'L', digits=4)}, {ends}" if volume else UNKNOWN
     found = c["event"]["water_found"]
     if isinstance(found, str):
         return litres, f"found by: {found}"

@@ -171,6 +171,39 @@ def test_the_end_and_the_outcome_follow_from_later_entries(room: Room, tmp_path:
     assert "clamped" not in str(content(room, entry)), "shown, not stored"
 
 
+def test_the_twenty_of_a_bath(room: Room, tmp_path: Path) -> None:
+    """2 of 6 fish in a bucket of 10 L: 50 g are 5 g/L; they are followed when they are home."""
+    line = (
+        "record bath salt --in '10 L' --fish Ryukins:2 --amount '50 g' "
+        "--started '2026-03-01 12:00' --for '20 min' --reason costia"
+    )
+    entry = room.at(DAY, line)["entry"]
+    told = fields(room, DAY, entry, tmp_path)
+    assert told[1] == [f"entry {entry}, bath"]
+    assert told[5] == ["a bucket of its own", "the water reaches: no vessel"]
+    assert told[6][0].endswith("): 2, ryukin, adult")
+    assert told[6][1] == "treated: 2"
+    assert told[7][0] == "costia"
+    assert told[11][1].startswith("comes to 5 g/L")
+    assert told[12] == ["10 L, taken as exact", "found by: bucket"]
+    assert told[15] == ["bath, course bath of salt"]
+    assert told[16][-2:] == ["meant to last: 20 min", "ended: not ended, due out Sun 1 Mar 12:20"]
+    room.at("2026-03-01 12:18", f"record stop {entry}")
+    room.at("2026-03-02 08:00", "record look Ryukins --sign clamped-fins:1 --affected 2")
+    told = fields(room, "2026-03-02 09:00", entry, tmp_path)
+    assert told[16][-1] == "ended: lifted out Sun 1 Mar 12:18"
+
+
+def test_a_fish_is_followed_where_it_went(room: Room, tmp_path: Path) -> None:
+    room.at(DAY, f"record vessel Sick {BOX} --zone hospital")
+    entry = room.at(DAY, DOSE)["entry"]
+    move = "record move Ryukins --count 1 --to Sick --new-name Wen --why 'lies down'"
+    room.at("2026-03-02 08:00", move)
+    room.at("2026-03-02 10:00", "record death Wen --how found")
+    told = fields(room, "2026-03-02 11:00", entry, tmp_path)
+    assert any(line.startswith("died: Mon 2 Mar 10:00: 1 of 1") for line in told[19]), told[19]
+
+
 def test_a_late_entry_and_a_correction_are_told(room: Room, tmp_path: Path) -> None:
     line = "record given Tub salt --amount '100 g' --when '2026-03-01 12:00' --why 'on paper'"
     entry = room.at("2026-03-04 12:00", line)["entry"]

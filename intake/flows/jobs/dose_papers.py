@@ -10,6 +10,7 @@ from intake.flows.facts.happened import DoseFact
 from intake.flows.facts.things import Animal, System, Vessel
 from intake.flows.jobs.refusals import as_unreadable
 from intake.flows.jobs.words import when_text
+from intake.flows.met import baths_of
 from intake.flows.papers import free_name
 from intake.science.problem import Problem, Unreadable
 from intake.science.show import show
@@ -29,30 +30,41 @@ def doses_met(desk: Desk, subject: str) -> tuple[tuple[int, str], ...]:
             raise Unreadable(thing)
         if isinstance(thing, Vessel):
             system = book.facts.system_of(thing)
-            met = {d.entry: (system, d) for d in system.doses}
+            met = [_dose(book, system, d) for d in system.doses]
         else:
             met = _of_fish(book, book.facts.animal(thing.id))
-        newest = sorted(met.values(), key=lambda x: (x[1].at, x[1].entry), reverse=True)
-        return tuple((d.entry, _words(book, system, d)) for system, d in newest)
+        newest = sorted(dict.fromkeys(met), reverse=True)
+        return tuple((entry, words) for _, entry, words in newest)
 
 
-def _of_fish(book: Book, animal: Animal) -> dict[int, tuple[System, DoseFact]]:
-    """Those of every water it was in, while it was there."""
-    met = {}
-    for stay in animal.stays:
-        system = book.facts.systems[stay.system]
-        for dose in system.doses:
-            if stay.since <= dose.at < (stay.until or datetime.max.replace(tzinfo=dose.at.tzinfo)):
-                met[dose.entry] = (system, dose)
+Met = tuple[datetime, int, str]
+"""When, its entry, and the words of it."""
+
+
+def _of_fish(book: Book, animal: Animal) -> list[Met]:
+    """Those of every water it was in while it was there, and of its baths."""
+    met = [
+        _dose(book, book.facts.systems[stay.system], dose)
+        for stay in animal.stays
+        for dose in book.facts.systems[stay.system].doses
+        if stay.since <= dose.at and (stay.until is None or dose.at < stay.until)
+    ]
+    for bath in baths_of(book, animal):
+        words = f"{_title(book, bath.treatment)}, a bath of {bath.who}"
+        met.append((bath.since, bath.id, f"{when_text(book, bath.since)}  {words}"))
     return met
 
 
-def _words(book: Book, system: System, dose: DoseFact) -> str:
-    treatment = book.shelf.treatments.get(dose.treatment)
-    title = treatment.title if treatment else dose.treatment
+def _dose(book: Book, system: System, dose: DoseFact) -> Met:
     given = ", given" if dose.kind == "given" else ""
     amount = show(dose.amount, dose.unit)
-    return f"{when_text(book, dose.at)}  {title} {amount} in {system.name}{given}"
+    words = f"{_title(book, dose.treatment)} {amount} in {system.name}{given}"
+    return dose.at, dose.entry, f"{when_text(book, dose.at)}  {words}"
+
+
+def _title(book: Book, name: str) -> str:
+    treatment = book.shelf.treatments.get(name)
+    return treatment.title if treatment else name
 
 
 def whole(desk: Desk, entry: int) -> tuple[tuple[str, tuple[str, ...]], ...]:
