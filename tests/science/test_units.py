@@ -28,6 +28,17 @@ PUBLISHED = [
     ("volume", "imp pt", "0.56826125", "SI 1995/1804, exact"),
     ("mass", "lb", "453.59237", "SP 811, exact"),
     ("mass", "oz mass", "28.34952", "SP 811"),
+    ("amount", "uL", "0.001", "SI prefixes, exact"),
+    ("amount", "mL", "1", "SI prefixes, exact"),
+    ("amount", "L", "1000", "SI prefixes, exact"),
+    ("amount", "mcg", "0.000001", "SI prefixes, exact"),
+    ("concentration", "ng/L", "0.000001", "SI prefixes, exact"),
+    ("concentration", "mcg/kg", "0.001", "SI prefixes, exact"),
+    ("duration", "s", "0.0166666667", "SI brochure table 8: a minute is 60 s"),
+    ("duration", "h", "60", "SI brochure table 8, exact"),
+    ("duration", "d", "1440", "SI brochure table 8: a day is 24 h"),
+    ("pressure", "kPa", "10", "SI prefixes, exact"),
+    ("conductivity", "mS/cm", "1000", "SI prefixes, exact"),
     ("pressure", "atm", "1013.25", "SP 811, exact"),
     ("pressure", "mmHg", "1.333224", "SP 811, conventional"),
     ("pressure", "inHg", "33.86389", "SP 811, conventional"),
@@ -45,6 +56,31 @@ def test_factor_equals_the_published_one_to_its_last_figure(
     assert known is not None
     ours = known.step_to_canonical(Decimal(1))
     assert ours.quantize(Decimal(published)) == Decimal(published), source
+
+
+def test_the_molar_masses_are_the_conventional_atomic_weights() -> None:
+    # IUPAC atomic weights 1995, N 14.00674(7) and H 1.00794(7): from memory
+    assert abs(table.N_G_MOL - Decimal("14.00674")) <= Decimal("0.00007")
+    assert abs(table.H_G_MOL - Decimal("1.00794")) <= Decimal("0.000005")
+
+
+def test_a_day_an_hour_and_a_second_agree_and_a_flow_with_them() -> None:
+    day, hour, second = (
+        KINDS["duration"].spellings[name].to_canonical(Decimal(1)) for name in ("d", "h", "s")
+    )
+    assert day == 24 * hour
+    assert 60 * second == 1
+    per_hour = KINDS["flow"].spellings["L/h"].to_canonical(Decimal(60))
+    assert per_hour == KINDS["flow"].spellings["L/min"].to_canonical(Decimal(1))
+
+
+def test_conventional_mercury_follows_from_its_density_and_the_standard_fall() -> None:
+    # SP 811: 13.5951 g/cm3 x 9.80665 m/s2, and an inch is 25.4 mm
+    millimetre = KINDS["pressure"].spellings["mmHg"].to_canonical(Decimal(1))
+    assert millimetre == Decimal("13.5951") * Decimal("9.80665") / 100
+    assert KINDS["pressure"].spellings["inHg"].to_canonical(Decimal(1)) == millimetre * Decimal(
+        "25.4"
+    )
 
 
 def test_degrees_of_hardness_agree_with_their_definition() -> None:
@@ -206,6 +242,7 @@ def test_a_temperature_step_has_no_offset() -> None:
         ("concentration", "% w/v", "mg/L", "10000"),
         ("concentration", "% v/v", "uL/L", "10000"),
         ("strength", "mg/mL", "% w/v", "0.1"),
+        ("strength", "g/L", "% w/v", "0.1"),
         ("strength", "g/100 mL", "% w/v", "1"),
         ("strength", "g/kg", "% w/w", "0.1"),
     ],
