@@ -187,6 +187,10 @@ def _say(notes: Notes, known: Here, ahead: Ahead, plan: ChangePlan) -> None:
     if ahead.medicines:
         notes.assume("no dose is counted that was not given yet")
     if plan.changes:
+        notes.because.append(
+            "a change that was made is written down with intake record change, --salt being the "
+            "salt that its new water was given"
+        )
         share = plan.changes[0].percent / 100.0
         first = replace(known, water=ahead.water, tap=ahead.tap)
         said = Notes()

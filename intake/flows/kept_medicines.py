@@ -33,11 +33,10 @@ class Kept:
     unit: str
     limit_source: str
     product: Counted
-    brought: Residue
 
     def amount(self, litres: float) -> Decimal:
         """The product [g or mL] for so much new water, what it brings by itself taken off."""
-        added = max(0.0, self.medicine.new.now - self.brought.now)
+        added = max(0.0, self.medicine.new.now - self.medicine.undosed.now)
         of_litres = Decimal(repr(litres))
         return bath_amount(Decimal(repr(added)), self.unit, of_litres, self.product)
 
@@ -93,10 +92,11 @@ def _kept(
         float(limit.value),
         treatment.after_change,
         new,
+        brought,
         until,
     )
     product = counted(treatment, None, request.bottle)
-    return Kept(medicine, treatment.title, unit, limit.source.text, product, brought)
+    return Kept(medicine, treatment.title, unit, limit.source.text, product)
 
 
 def _dosed(target: float, brought: Residue) -> Residue:

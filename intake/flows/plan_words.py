@@ -71,6 +71,13 @@ def way_out(found: Planned) -> str:
     }[found.plan.failure]
 
 
+def dosed(found: Planned, kept: Kept) -> bool:
+    """Whether new water is dosed with it: not with what is over its limit already."""
+    plan = found.plan
+    over = plan is not None and (plan.failure, plan.medicine) == (OVER_LIMIT, kept.medicine.name)
+    return kept.medicine.replaced and not over
+
+
 def kept_of(found: Planned, name: str) -> Kept | None:
     """A medicine that is kept, by its name."""
     return next((k for k in found.kept if k.medicine.name == name), None)

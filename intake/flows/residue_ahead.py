@@ -18,7 +18,7 @@ from intake.flows.desk import Book, Desk, at_work
 from intake.flows.doses import system_named, treatment_named
 from intake.flows.facts.things import System
 from intake.flows.notes import Notes
-from intake.flows.plan_words import kept_of, told, way_out
+from intake.flows.plan_words import dosed, kept_of, told, way_out
 from intake.flows.residues import answer, level_of, substances
 from intake.flows.usage import Usage
 from intake.science.change_planner import PlannedChange
@@ -164,13 +164,13 @@ def _through(
 ) -> dict[str, Any]:
     kept = kept_of(found, name)
     assert kept is not None
-    dosed = kept.medicine.replaced
+    put = dosed(found, kept)
     return {
         "treatment": name,
         "unit": kept.unit,
-        "amount": float(kept.amount(litres)) if dosed else 0.0,
+        "amount": float(kept.amount(litres)) if put else 0.0,
         "amount_unit": kept.product.unit,
-        "new_water": kept.medicine.new.now,
+        "new_water": (kept.medicine.new if put else kept.medicine.undosed).now,
         "before": before.now,
         "before_low": before.low,
         "before_high": before.high,

@@ -120,7 +120,8 @@ class ChangePlan:
     changes
         The schedule. With a failure what comes nearest, which nobody is kept from making: the
         largest changes as often as they may be made until smaller ones do, or those that ammonia
-        needs whatever they do to a medicine; none where changing harms.
+        needs whatever they do to a medicine, with one that is over its limit left out of the new
+        water; none where changing harms.
     nh3_now_n_mg_l
         NH3 as it stands [mg/L as N].
     nh3_most_n_mg_l
@@ -203,6 +204,8 @@ def _plan(ahead: Ahead, run: Run, failure: str = "", medicine: str = "") -> Chan
     through = {m.name: levels(m, made, ahead.end_utc) for m in ahead.medicines}
     if made and not failure:
         failure, medicine = _broken(ahead, made, through)
+        if failure == OVER_LIMIT:
+            return _plan(_without(ahead, medicine), run, failure, medicine)
     changes = tuple(
         PlannedChange(
             change.at_utc,
@@ -217,6 +220,12 @@ def _plan(ahead: Ahead, run: Run, failure: str = "", medicine: str = "") -> Chan
     ends = tuple((name, of.end) for name, of in through.items())
     now = run.steps[0].before_n_mg_l
     return ChangePlan(failure, medicine, changes, now, run.most_n_mg_l, run.end_n_mg_l, ends)
+
+
+def _without(ahead: Ahead, name: str) -> Ahead:
+    """The same with one medicine left out of the new water."""
+    kept = (m.left_out() if m.name == name else m for m in ahead.medicines)
+    return replace(ahead, medicines=tuple(kept))
 
 
 def _broken(ahead: Ahead, changes: list[Change], through: dict[str, Levels]) -> tuple[str, str]:

@@ -7,11 +7,12 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from math import exp, log
 
-from intake.science.ledger import Changed, Ledger, Residue
+from intake.science.ledger import NONE_LEFT, Changed, Ledger, Residue
 from intake.science.limits import allowed
 from intake.science.residue import ahead, residue
 
 REPLACE = "replace"
+LEFT_OUT = "left-out"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +30,9 @@ class Medicine:
     after_change
         "replace": the new water is dosed before it goes in. Anything else: it is not.
     new
-        What new water holds when it is dosed; what it holds by itself where it is not.
+        What the new water that goes in holds: dosed where it is replaced.
+    undosed
+        What new water holds by itself.
     until_utc
         When its course is over and it need not be kept up any more; None: while it is planned.
     """
@@ -40,12 +43,17 @@ class Medicine:
     limit: float
     after_change: str
     new: Residue
+    undosed: Residue = NONE_LEFT
     until_utc: datetime | None = None
 
     @property
     def replaced(self) -> bool:
         """Whether new water is dosed."""
         return self.after_change == REPLACE
+
+    def left_out(self) -> Medicine:
+        """The same with new water that is not dosed."""
+        return replace(self, after_change=LEFT_OUT, new=self.undosed)
 
 
 @dataclass(frozen=True, slots=True)

@@ -120,6 +120,8 @@ def test_each_failure_by_its_name(room: Room, line: str, grams: float, failure: 
     assert found["way_out"]
     _, text, _ = run("residue", "Tub", "--plan", "--room", str(room.path), "--at", NOW)
     assert failure in text
+    if failure == "over-limit":
+        assert {m["amount"] for c in found["changes"] for m in c["medicines"]} == {0.0}
 
 
 def test_a_stopped_medicine_is_not_kept_up(room: Room) -> None:

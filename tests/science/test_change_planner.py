@@ -76,6 +76,7 @@ def kept(
     return Medicine(
         "salt", Ledger("g/L", start, (), low_h, high_h), low, limit, way,
         new or Residue(level.now, level.now, level.now),
+        Residue(0.0, 0.0, 0.0),
         None if until_h is None else NOW + timedelta(hours=until_h),
     )  # fmt: skip
 
@@ -171,6 +172,8 @@ def test_keeping_it_up_would_pass_its_limit(level: Residue, new: Residue | None)
     salt = kept(level, span(200.0), new=new)
     plan = plan_changes(asked(made_mg_d=110.0, medicines=(salt,)))
     assert (plan.failure, plan.medicine) == (OVER_LIMIT, "salt")
+    _, before, after = plan.changes[0].levels[0]
+    assert after.high < before.high, "left out of the new water it comes down"
     assert plan_changes(asked(made_mg_d=0.0, medicines=(salt,))).possible, "nothing is changed"
 
 

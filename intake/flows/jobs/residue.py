@@ -21,7 +21,7 @@ from intake.flows.facts.things import System
 from intake.flows.facts.volumes import waters
 from intake.flows.names import unknown
 from intake.flows.notes import Notes
-from intake.flows.plan_words import kept_of, told, way_out
+from intake.flows.plan_words import dosed, kept_of, told, way_out
 from intake.flows.residues import ledger_of, substances
 from intake.flows.views.residue import PlanRow, ResidueView
 from intake.science.change_planner import PlannedChange
@@ -68,20 +68,20 @@ def view(desk: Desk, name: str, changes_a_day: int) -> ResidueView:
 
 
 def _row(book: Book, found: Planned, change: PlannedChange) -> PlanRow:
-    dosed = []
+    puts = []
     for name, _, after in change.levels:
         kept = kept_of(found, name)
         assert kept is not None
         put = "no "
-        if kept.medicine.replaced:
+        if dosed(found, kept):
             put = f"{show(kept.amount(change.litres), kept.product.unit)} of "
-        dosed.append(f"{put}{name} in it, then {figure(after.now, 3)} {kept.unit}")
+        puts.append(f"{put}{name} in it, then {figure(after.now, 3)} {kept.unit}")
     before, then = change.nh3_before_n_mg_l, change.nh3_after_n_mg_l
     return PlanRow(
         f"{change.at_utc.astimezone(book.facts.zone):%a %d %b %H:%M}",
         f"{show(change.litres, 'L')}, {change.percent} %",
         f"{figure(before, 2)} > {figure(then, 2)}",
-        tuple(dosed),
+        tuple(puts),
     )
 
 
@@ -128,7 +128,8 @@ def _followed(
     for name in names:
         kept = kept_of(found, name)
         if kept is not None:
-            yield name, changed_ledger(kept.medicine, changes), kept.medicine
+            medicine = kept.medicine if dosed(found, kept) else kept.medicine.left_out()
+            yield name, changed_ledger(medicine, changes), medicine
         else:
             ledger = ledger_of(book, system, name)
             left = Medicine(name, ledger, 0.0, 0.0, "", NONE_LEFT)
