@@ -74,7 +74,8 @@ def test_there_are_figures_in_every_treatment_and_hundreds_in_all() -> None:
     found = figures_in([SHIPPED])
     assert len(found) > 300
     for path in (SHIPPED / "treatments").glob("*.yaml"):
-        assert any(f.path == str(path) for f in found), path
+        without = "courses: []" in path.read_text("utf-8")  # what only a vet gives has none
+        assert without or any(f.path == str(path) for f in found), path
 
 
 SALT = (SHIPPED / "treatments" / "salt.yaml").read_text("utf-8")

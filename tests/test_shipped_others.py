@@ -98,11 +98,11 @@ def test_worm_feeds_are_the_printed_grams_in_a_pound_at_one_two_and_three_per_ce
 def test_levamisole_keeps_to_the_printed_bath_and_asks_for_two_weeks() -> None:
     """UF/IFAS nematode circular: 2 mg/L for 24 h, again after 2 to 3 weeks."""
     bath = course("levamisole", "bath")
-    assert (bath.usual, bath.high, hard(bath)[ALWAYS]) == (D(2), D(2), D("2.4"))
+    assert (bath.usual, bath.high, hard(bath)[ALWAYS]) == (D("1.8"), D(2), D(2))
     assert bath.duration_max_h == 24
     assert bath.repeat is not None
     assert bath.repeat.every_h == 14 * 24
-    assert dose("levamisole", "bath", read={"temp": 20}).amount == D("0.2")
+    assert dose("levamisole", "bath", read={"temp": 20}).amount == D("0.18")
     assert refused("levamisole", "bath", target=D(20), read={"temp": 20}).code == (
         "over-hard-limit"
     )
@@ -120,10 +120,10 @@ def test_metronidazole_waits_for_a_vet_and_stays_under_what_is_printed() -> None
     """UF/IFAS CIR716 in a copy: 5 mg/L on alternate days, 50 mg/kg/d for five days."""
     assert SHELF["metronidazole"].status == "vet only"
     assert hard(course("metronidazole", "bath")) == {ALWAYS: D("6.6")}
-    assert hard(course("metronidazole", "feed")) == {ALWAYS: D(60)}
+    assert hard(course("metronidazole", "feed")) == {ALWAYS: D(50)}
     assert dose("metronidazole", "bath").amount == D("0.5")
     fed = dose("metronidazole", "feed", volume=None, fish_mass_g=D(500))
-    assert fed.amount == D("0.025")
+    assert fed.amount == D("0.0225")
 
 
 def test_what_stops_moulting_is_counted_by_what_is_in_it() -> None:
