@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from intake.science.ceilings import CEILINGS, ceiling
+from intake.science.ceilings import CEILINGS, Ceiling, ceiling
 from intake.science.limits import allowed, compare, twelve
 
 D = Decimal
@@ -133,6 +133,56 @@ def test_the_ceiling_for_a_course(
     assert found is not None
     assert found.value == D(value)
     assert found.unit == unit
+
+
+STANDING = """
+salt 10 g/L; salt 30 g/L 0.167
+formalin 25 uL/L; formalin 250 uL/L 1; formalin 2000 uL/L 0.25 eggs
+formalin-malachite 25 uL/L
+malachite-green 0.2 mg/L
+methylene-blue 5 mg/L
+potassium-permanganate 6 mg/L; potassium-permanganate 10 mg/L 1
+potassium-permanganate 25 mg/L 0.5
+hydrogen-peroxide 6 mg/L; hydrogen-peroxide 100 mg/L 1
+hydrogen-peroxide 25 mg/L eggs; hydrogen-peroxide 1000 mg/L 0.25 eggs
+chloramine-t 5 mg/L; chloramine-t 20 mg/L 1
+praziquantel 10 mg/L
+copper-sulfate 0.9 mg/L; copper-chelated 0.23 mg/L
+trichlorfon 0.75 mg/L
+emamectin 0.05 mg/L; emamectin 0.2 mg/L 3
+iodophor 100 mg/L 0.25 eggs
+"""
+"""Each as its source has it: treatment, most, unit, longest course [h], nothing but eggs."""
+
+
+def test_no_ceiling_moves_unseen() -> None:
+    rows = {tuple(row.split()) for row in STANDING.replace("\n", ";").split(";") if row.strip()}
+    held = {
+        (
+            name,
+            f"{one.value}",
+            one.unit,
+            *([] if one.longest_h is None else [f"{one.longest_h}"]),
+            *(["eggs"] if one.eggs_only else []),
+        )
+        for name, several in CEILINGS.items()
+        for one in several
+    }
+    assert held == rows
+    assert sum(map(len, CEILINGS.values())) == len(rows)
+
+
+def test_a_ceiling_in_another_unit_of_mass_is_the_same_and_keeps_its_source() -> None:
+    """Copper 0.9 mg/L is 0.0009 g/L; a volume of product is no mass."""
+    found = ceiling("copper-sulfate", "g/L", None, ("adult",))
+    assert found is not None
+    assert (found.value, found.unit) == (D("0.0009"), "g/L")
+    assert found.source == CEILINGS["copper-sulfate"][0].source
+    assert ceiling("iodophor", "g/L", D("0.25"), ("eggs",)) == Ceiling(
+        D("0.1"), "g/L", D("0.25"), CEILINGS["iodophor"][0].source, eggs_only=True
+    )
+    assert ceiling("formalin", "mg/L", None, ("adult",)) is None
+    assert ceiling("iodophor", "mg/L", D("0.25"), ("adult",)) is None
 
 
 def test_a_feed_or_an_unknown_treatment_has_no_ceiling() -> None:

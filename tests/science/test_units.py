@@ -43,6 +43,8 @@ PUBLISHED = [
     ("pressure", "mmHg", "1.333224", "SP 811, conventional"),
     ("pressure", "inHg", "33.86389", "SP 811, conventional"),
     ("altitude", "ft", "0.3048", "SP 811, exact"),
+    ("tan", "ug/L as N", "0.001", "SI prefixes, exact"),
+    ("tan", "ug/L as NH3", "0.0008224", "14.0067/17.0305, molar masses by IUPAC"),
     ("tan", "mg/L as NH3", "0.8224", "14.0067/17.0305, molar masses by IUPAC"),
     ("tan", "mg/L as NH4", "0.7765", "14.0067/18.0385, molar masses by IUPAC"),
 ]
