@@ -18,7 +18,7 @@ from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
 from intake.flows.views.parts import Recorded
 from intake.screens.dose_choice import recordable
 from intake.screens.dose_choosing import DoseChoosing
-from intake.screens.dose_faces import CHOOSE, DONE, FEET, READ, REFUSED, WHY_CHOOSE
+from intake.screens.dose_faces import CHOOSE, DONE, FEET, READ, REFUSED, WHY_CHOOSE, feet_of
 from intake.screens.dose_lines import (
     amount_note,
     choosing_lines,
@@ -45,6 +45,7 @@ class DoseScreen(DoseChoosing):
         "Pick what, where and how strong; a dose that is due comes first. The amount is read "
         "back large and in words. Type the strength from the packet where it is asked; Record "
         "wakes when it matches. Cancel has the focus, so that enter alone records nothing. "
+        "d writes down what a vet directed, its number typed twice; p picks the bottle. "
         "g writes down what went in already, whatever the limits say; x stops a treatment. A line "
         "read more than a day ago is asked for: a at the mark, l a number. "
         "The label and your vet come first."
@@ -126,7 +127,7 @@ class DoseScreen(DoseChoosing):
         refusals.display = face == REFUSED
         self.query_one("#buttons").display = face in (READ, DONE)
         self._buttons()
-        self.query_one(FootLine).show(FEET[face])
+        self.query_one(FootLine).show(feet_of(face, self.view))
         if face == REFUSED:
             self._show_refusals(refusals)
         if target.display:
@@ -223,6 +224,8 @@ class DoseScreen(DoseChoosing):
             "x": self.stop_it,
             "a": self.at_mark,
             "l": self.read_line,
+            "d": self.direct,
+            "p": self.bottle,
         }
         if self.face == REFUSED:
             work["m"] = self.measure

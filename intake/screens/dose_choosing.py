@@ -13,8 +13,10 @@ from textual.widgets import Input
 from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
 from intake.flows.views.parts import Recorded
 from intake.screens.dose_asks import ask_given, measure_needed
+from intake.screens.dose_bottle import ask_bottle
 from intake.screens.dose_choice import Choice, asks_reason, choices_for
 from intake.screens.dose_faces import CHOOSE, DONE, READ, REFUSED
+from intake.screens.dose_vet import ask_direction
 from intake.screens.lines import ask_line, record_mark
 from intake.screens.question import LinesScreen, PickScreen
 from intake.screens.room_screen import RoomScreen
@@ -41,6 +43,7 @@ class DoseChoosing(RoomScreen[None]):
         self.view: DoseView | None = None
         self.choices: DoseChoices | None = None
         self.recorded: Recorded | None = None
+        self.said_by_vet: dict[str, str] = {}  # typed, not stored yet
         self.line = 0
         self.cursor = 0
         self.opened: tuple[str, ...] = ()
@@ -195,6 +198,26 @@ class DoseChoosing(RoomScreen[None]):
                 lambda view: ask_line(self, view, lambda _recorded: self.work_out(READ)),
                 group="line",
             )
+
+    def direct(self) -> None:
+        """What a vet directed, written down; the dose is worked out again with it."""
+
+        def stored(_recorded: Recorded) -> None:
+            self.said_by_vet.clear()
+            self.work_out(READ)
+
+        if self.view is not None:
+            ask_direction(self, self.view, self.said_by_vet, stored)
+
+    def bottle(self) -> None:
+        """Which bottle it is taken from."""
+
+        def taken(product: str) -> None:
+            self.asked = replace(self.asked, product=product)
+            self.work_out(READ)
+
+        if self.view is not None:
+            ask_bottle(self, self.view, taken, lambda _recorded: self.work_out(READ))
 
     def stop_it(self) -> None:
         """Stops a treatment of this vessel; never held back."""

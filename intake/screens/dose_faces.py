@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from intake.flows.views.dose import DoseView
 from intake.screens.question import HELP_KEY
 from intake.screens.widgets.footline import Foot
 from intake.screens.widgets.quantity_field import Asked
@@ -38,6 +39,26 @@ FEET = {
     ),
     DONE: (Foot("escape", "esc", "Round"), HELP_KEY),
 }
+
+VET_STOPS = ("vet-only", "not-advised")
+VET_FEET = (
+    Foot("d", "d", "Direct"),
+    Foot("p", "p", "Bottle"),
+    Foot("v", "v", "Vessel"),
+    Foot("g", "g", "Given"),
+    CANCEL_KEY,
+    HELP_KEY,
+)
+"""Where only a vet's direction opens the way, or a label that is not known yet."""
+
+
+def feet_of(face: str, view: DoseView | None) -> tuple[Foot, ...]:
+    """The keys of a face; where a vet's words or a label are what is missing, theirs."""
+    stops = () if view is None or face != REFUSED else view.stops
+    if any(stop.code in (*VET_STOPS, "strength-mismatch") for stop in stops):
+        return VET_FEET
+    return FEET[face]
+
 
 MEASURES = {
     "temp": Asked("temp", "temperature", "temperature", "C"),

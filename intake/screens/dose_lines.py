@@ -146,6 +146,8 @@ def _notes(view: DoseView, width: int, look: Look, *, long: bool) -> list[Conten
     lines = [*line_asked(view, width, look), *care_lines(view.cares, width, look)]
     if view.stock:
         lines += _labelled("stock", view.stock, width, 2, look)
+    if view.directed:
+        lines += _labelled("vet", view.directed, width, 2, look)
     if len(view.reaches) > 1:
         lines += _labelled("reaches", ", ".join(view.reaches), width, 2, look)
     if view.before:
@@ -275,7 +277,8 @@ def _conditions(view: DoseView, width: int, look: Look) -> Content:
 def strength_label(view: DoseView | None, width: int, look: Look) -> list[Content]:
     """The question beside the strength field, in the middle of its three rows."""
     unit = f", {view.strength_unit}" if view and view.strength_unit else ""
-    return [Content(""), look.say((f"strength on packet{unit}"[:width], "ink"))]
+    said = next((t for t in ("strength on packet", "on packet") if len(t + unit) <= width), "")
+    return [Content(""), look.say((f"{said}{unit}"[:width], "ink"))]
 
 
 def amount_note(view: DoseView | None) -> str:

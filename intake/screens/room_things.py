@@ -31,6 +31,8 @@ FIELDS = {
         Asked("name", "what the label calls it", WORDS),
         Asked("batch", "batch", WORDS),
         Asked("expires", "expires, like 2027-05-01", WORDS),
+        Asked("opened", "opened, like 2026-11-01", WORDS),
+        Asked("keeps-opened", "keeps opened: 6 months", WORDS),
     ),
     "person": (
         Asked("name", "name", WORDS, needed=True),

@@ -36,6 +36,7 @@ from intake.flows.views.parts import (
 from intake.flows.views.protocols import ProtocolsView, ProtocolText
 from intake.flows.views.receive import ReceiveList, ReceiveView
 from intake.flows.views.residue import ResidueView
+from intake.flows.views.shelf import BottleChoice, DirectionRead
 from intake.flows.views.start import FirstStart, KeptKind
 from intake.flows.views.today import Alert, RoundStop, RoundTask, SeenChoice, TodayView
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
@@ -384,6 +385,23 @@ class SampleRoom:
     def given(self, ask: DoseAsk, typed: Mapping[str, str]) -> Recorded:
         recorded = self._write("given", ask.vessel, ask.treatment, dict(typed))
         return replace(recorded, warnings=("6 g/L is over the hard limit of 5 g/L",))
+
+    def shelf(self, treatment: str) -> tuple[BottleChoice, ...]:
+        return (
+            BottleChoice("New#9", f"{treatment}, 99 % w/w, batch N9, good to 2027-05-01"),
+            BottleChoice("Old#4", f"{treatment}, 99 % w/w, past its date, 2026-01-01", "past"),
+        )
+
+    def direction_read(self, typed: Mapping[str, str]) -> DirectionRead:
+        del typed
+        return DirectionRead(
+            "4 g/L: four",
+            ("holds for 10 days, as none were said (common practice)",),
+            ("the vet's words do not say 4: read them again beside the target",),
+        )
+
+    def direction_record(self, typed: Mapping[str, str], again: str) -> Recorded:
+        return self._write("direction", dict(typed), again)
 
     def bag_new(self, box: str) -> Recorded:
         return self._write("bag_new", box)

@@ -9,6 +9,7 @@ from intake.flows.desk import Desk
 from intake.flows.jobs import (
     calendar,
     change,
+    directions,
     dose_choices,
     dose_papers,
     doses,
@@ -42,6 +43,7 @@ from intake.flows.views.parts import Found, Recorded, RoomFacts, Timer, Wrong
 from intake.flows.views.protocols import ProtocolsView, ProtocolText
 from intake.flows.views.receive import ReceiveList, ReceiveView
 from intake.flows.views.residue import ResidueView
+from intake.flows.views.shelf import BottleChoice, DirectionRead
 from intake.flows.views.start import FirstStart, KeptKind
 from intake.flows.views.today import SeenChoice, TodayView
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
@@ -151,6 +153,15 @@ class RoomJobs:
 
     def dose_record(self, ask: DoseAsk, amount: str) -> Recorded:
         return doses.record(self.desk, ask, amount)
+
+    def shelf(self, treatment: str) -> tuple[BottleChoice, ...]:
+        return directions.shelf(self.desk, treatment)
+
+    def direction_read(self, typed: Mapping[str, str]) -> DirectionRead:
+        return directions.direction_read(self.desk, typed)
+
+    def direction_record(self, typed: Mapping[str, str], again: str) -> Recorded:
+        return directions.direction_record(self.desk, typed, again)
 
     def given(self, ask: DoseAsk, typed: Mapping[str, str]) -> Recorded:
         return given.given(self.desk, ask, typed)

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
 from decimal import Decimal
 
 from intake.flows.desk import Book
 from intake.flows.facts.things import Product, System, Thing
 from intake.flows.jobs.words import MEQ_PER_DEGREE, clock_text, day_text, when_text
-from intake.flows.views.dose import ConditionShown, DoseAsk
+from intake.flows.views.dose import ConditionShown, DoseAsk, DoseView
 from intake.flows.views.parts import Bar, Care, Need, Shown, Stop
 from intake.science.conditions import Reading, age_h
 from intake.science.dose import DoseAnswer, DoseRequest
 from intake.science.limits import allowed
-from intake.science.problem import Refused
+from intake.science.problem import Refused, Warn
 from intake.science.show import show, show_range
 from intake.science.treatment import Bound, Condition, Course, Treatment
 
@@ -150,6 +152,19 @@ def cares(answer: DoseAnswer | None, ask: DoseAsk) -> tuple[Care, ...]:
     )  # fmt: skip
 
 
+OF_THE_SHELF = ("product-expired", "other-drug")
+"""What the room says of a dose that stands beside its own warnings."""
+
+
+def beside(worked: DoseView, request: DoseRequest, warnings: Iterable[Warn]) -> DoseView:
+    """The dose with whose direction it rests on, and what is said of the shelf."""
+    direction, said = request.direction, ""
+    if direction is not None:
+        said = f"{direction.vet}, {direction.said_on}: {direction.words}"
+    more = tuple(Care(w.code, w.text, (), "") for w in warnings if w.code in OF_THE_SHELF)
+    return replace(worked, directed=said, cares=(*worked.cares, *more))
+
+
 def product_text(product: Thing | None) -> str:
     """``batch P-2281, good to 2027-05-01``."""
     if not isinstance(product, Product):
@@ -178,7 +193,8 @@ def how(answer: DoseAnswer | None, refused: Refused | None) -> tuple[str, ...]:
     if answer is None:
         return (refused.text, refused.source, refused.way_out) if refused else ()
     protocol = f"protocol {answer.treatment} {answer.protocol_version}"
-    return (*answer.because, *answer.assumptions, protocol, *answer.cautions)
+    made = () if answer.stock is None else answer.stock.steps(answer.title)
+    return (*answer.because, *made, *answer.assumptions, protocol, *answer.cautions)
 
 
 def so_far(book: Book, system: System, treatment: Treatment) -> tuple[tuple[str, str], ...]:

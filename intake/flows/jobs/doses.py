@@ -19,6 +19,7 @@ from intake.flows.doses import (
 from intake.flows.facts.things import System
 from intake.flows.jobs.dose_words import (
     because,
+    beside,
     cares,
     conditions,
     how,
@@ -58,6 +59,7 @@ def _typed(ask: DoseAsk) -> dict[str, Any]:
         "target": ask.target,
         "strength": ask.strength,
         "tool": ask.tool,
+        "product": ask.product,
     }
     return {k: v for k, v in typed.items() if v}
 
@@ -85,6 +87,7 @@ def view(desk: Desk, ask: DoseAsk) -> DoseView:
         except Refused as refusal:
             refused = refusal
         worked = _shown(book, system, request.treatment, course, request, ask, answer, refused)
+        worked = beside(worked, request, asking.notes.warnings)
         return worked if asking.tool is None else _measured_with(worked, asking.tool)
 
 
@@ -201,11 +204,8 @@ def _tool_of(answer: DoseAnswer, request: DoseRequest) -> Decimal | None:
 
 
 def _strength_unit(treatment: Treatment) -> str:
-    if not treatment.strengths:
-        return "strength on its label, % w/w or mg/mL"
-    usual = treatment.usual_strength
-    where = "packet" if usual.state == "powder" else "bottle"
-    return f"strength on {where}, {usual.unit}"
+    """What a bare number on the packet is meant in; nothing where it may be several things."""
+    return treatment.usual_strength.unit if treatment.strengths else ""
 
 
 def _matches(treatment: Treatment, ask: DoseAsk, refused: Refused | None) -> bool | None:
@@ -233,6 +233,7 @@ def record(desk: Desk, ask: DoseAsk, amount: str) -> Recorded:
         "course": ask.course or None,
         "strength": ask.strength or None,
         "tool": ask.tool or None,
+        "product": ask.product or None,
         "reason": ask.reason or None,
         "soft": "; ".join(f"{code}: {reason}" for code, reason in ask.soft) or None,
     }

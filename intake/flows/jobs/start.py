@@ -7,8 +7,10 @@ from dataclasses import replace
 from pathlib import Path
 
 from intake import clock, paths
+from intake.flows.bottles import shelf_keys
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import KeptTool, Kit, Person, Product
+from intake.flows.jobs.directions import bottle_text
 from intake.flows.jobs.refusals import as_unreadable
 from intake.flows.jobs.words import reading_shown, recorded, write
 from intake.flows.kit_shelf import kit_text
@@ -92,7 +94,7 @@ def room_things(desk: Desk) -> tuple[KeptKind, ...]:
         facts = book.facts
         tools = [f"{t.name} {t.step} {t.unit}" for t in facts.of_kind(KeptTool)]
         kits = [kit_text(book, k) for k in facts.of_kind(Kit) if k.present]
-        products = [f"{p.name} {p.strength}" for p in facts.of_kind(Product)]
+        products = [bottle_text(shelf_keys(book, p)) for p in facts.of_kind(Product)]
         people = [f"{p.name}, {p.role}" for p in facts.of_kind(Person)]
         keepers = list(facts.keepers)
         tap = _tap(book)

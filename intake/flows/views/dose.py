@@ -65,6 +65,7 @@ class DoseAsk:
     reason: str = ""  # --reason: sign or finding
     soft: tuple[tuple[str, str], ...] = ()  # (warning code, reason picked)
     task: str = ""
+    product: str = ""  # the bottle it is taken from, NAME#ENTRY
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +119,7 @@ class DoseView:
     how: tuple[str, ...]  # key h: the working, line by line, with sources
     so_far: tuple[tuple[str, str], ...] = ()  # roomy: the course so far (when, what)
     lines: tuple[LineAsked, ...] = ()  # read too long ago: keys a and l answer the first
+    directed: str = ""  # "Dr Vaz, Thu 5 Nov 08:00: 4 g/L for five days"
     curve: tuple[tuple[float, float], ...] = ()  # roomy: days from now, level at the high end
 
     @property
