@@ -168,16 +168,7 @@ def plan_changes(ahead: Ahead) -> ChangePlan:
     one size at every slot: the first need fewest, the second dilute least, the third keep
     ammonia lowest. With no filter, and no more than the largest share at once.
     """
-    search = Search(
-        tracks_of(ahead.water, ahead.tap, ahead.volume_l),
-        tuple(floor_of(m, ahead.now_utc, ahead.end_h) for m in ahead.medicines),
-        ahead.volume_l,
-        ahead.made_n_mg_d,
-        ahead.limits.nh3_n_mg_l,
-        ahead.slots_h,
-        ahead.end_h,
-        tuple(range(STEP_PERCENT, int(ahead.limits.largest_percent) + 1, STEP_PERCENT)),
-    )
+    search = _search(ahead)
     run = best(search)
     if run is not None:
         return _plan(ahead, run)
@@ -187,6 +178,19 @@ def plan_changes(ahead: Ahead) -> ChangePlan:
     if harms(search):
         return _plan(ahead, unchanged(search), TAP_TOO_HIGH)
     return _plan(ahead, nearest(replace(search, floors=())), CAP_TOO_SMALL)
+
+
+def _search(ahead: Ahead) -> Search:
+    return Search(
+        tracks_of(ahead.water, ahead.tap, ahead.volume_l),
+        tuple(floor_of(m, ahead.now_utc, ahead.end_h) for m in ahead.medicines),
+        ahead.volume_l,
+        ahead.made_n_mg_d,
+        ahead.limits.nh3_n_mg_l,
+        ahead.slots_h,
+        ahead.end_h,
+        tuple(range(STEP_PERCENT, int(ahead.limits.largest_percent) + 1, STEP_PERCENT)),
+    )
 
 
 def _thin(ahead: Ahead, search: Search) -> str:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from itertools import pairwise
+from dataclasses import dataclass, replace
+from itertools import islice, pairwise
 
 from intake.science.change_tracks import Tracks, changed, later, most_nh3_n_mg_l
 from intake.science.kept_medicine import Floor
@@ -46,6 +46,10 @@ class Search:
     def keeps(self, nh3_n_mg_l: float) -> bool:
         """Whether so much NH3 is at or under the limit."""
         return allowed(nh3_n_mg_l, None, self.limit_n_mg_l)
+
+    def litres(self, percent: int) -> float:
+        """So much of the likely volume [L]."""
+        return self.volume_l.nominal * percent / 100.0
 
     @property
     def waits_h(self) -> tuple[float, ...]:
@@ -99,14 +103,18 @@ class Here:
 
 def stepped(search: Search, here: Here, percent: int) -> tuple[Step, Here]:
     """What a change at this slot does, and where the next slot finds the water."""
-    tracks, after, left = here.tracks, here.nh3_n_mg_l, here.left
+    tracks, after = here.tracks, here.nh3_n_mg_l
     before = after
     if percent:
-        litres = search.volume_l.nominal * percent / 100.0
-        tracks, after = changed(tracks, litres)
-        left *= max(0.0, 1.0 - litres / search.volume_l.low)
+        tracks, after = changed(tracks, search.litres(percent))
     tracks = later(tracks, search.waits_h[here.slot], search.made_n_mg_d)
-    return Step(percent, before, after), Here(here.slot + 1, tracks, left)
+    there = Here(here.slot + 1, tracks, _left(search, here, percent))
+    return Step(percent, before, after), there
+
+
+def _left(search: Search, here: Here, percent: int) -> float:
+    """The share of old water after it, in the smallest volume."""
+    return here.left * max(0.0, 1.0 - search.litres(percent) / search.volume_l.low)
 
 
 Tried = tuple[Step, Here] | None
@@ -116,13 +124,17 @@ Choose = Callable[[Search, Here], Tried]
 
 def lasts(search: Search, here: Here, percent: int) -> Tried:
     """The step, where it keeps every limit up to the next slot."""
-    step, there = stepped(search, here, percent)
     if percent:
         need = max((f.share_at(search.slots_h[here.slot]) for f in search.floors), default=0.0)
-        if not allowed(there.left, need, None):
+        if not allowed(_left(search, here, percent), need, None):
             return None
-    kept = search.keeps(step.after_n_mg_l) and search.keeps(there.nh3_n_mg_l)
-    return (step, there) if kept else None
+    # The water that is worst now fails first, and most of what is tried fails.
+    worst = max(here.tracks, key=lambda track: track.nh3_n_mg_l)
+    for tracks in ((worst,), here.tracks):
+        step, there = stepped(search, replace(here, tracks=tracks), percent)
+        if not (search.keeps(step.after_n_mg_l) and search.keeps(there.nh3_n_mg_l)):
+            return None
+    return step, there
 
 
 def when_needed(*percents: int) -> Choose:
@@ -160,7 +172,7 @@ def best(search: Search) -> Run | None:
     found = list(_of_one_size(search))
     if not found:
         run = followed(search, when_needed(*search.percents))
-        found = [run] if run else list(_steady(search))[:1]
+        found = [run] if run else list(islice(_steady(search), 1))
     return min(found, key=lambda run: run.size, default=None)
 
 
