@@ -254,15 +254,15 @@ def check_hourly(room: tuple[Ahead, True_, float]) -> None:
             assert there >= course.low * (1 - 1e-9), hour
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(rooms())
 def test_a_schedule_keeps_both_limits_at_every_hour(room: tuple[Ahead, True_, float]) -> None:
-    """30 rooms by default, 2,000 in `full`."""
+    """20 rooms by default, 1,000 in `full`."""
     check_hourly(room)
 
 
 @pytest.mark.full
-@settings(max_examples=2000, deadline=None)
+@settings(max_examples=1000, deadline=None)
 @given(rooms())
 def test_a_schedule_keeps_both_limits_in_many_rooms(room: tuple[Ahead, True_, float]) -> None:
     check_hourly(room)
@@ -314,11 +314,10 @@ def agreed(case: tuple[float, float, float, float, float], slots: int) -> str:
     )  # fmt: skip
     plan = plan_changes(ahead)
     found = brute(ahead, tuple(range(0, 51, 10)))
-    without = brute(replace(ahead, medicines=()), tuple(range(0, 51, 10)))
     if found:
         assert plan.possible, (case, found[0])
         assert len(plan.changes) <= min(sum(1 for p in f if p) for f in found), case
-    elif without:
+    elif brute(replace(ahead, medicines=()), tuple(range(0, 51, 10))):
         assert plan.possible or plan.failure == MEDICINE_TOO_THIN, case
     else:
         assert plan.possible or plan.failure in (TAP_TOO_HIGH, CAP_TOO_SMALL), case
