@@ -36,7 +36,7 @@ def with_event(content: Mapping[str, Any]) -> Mapping[str, Any]:
         "water_found": UNKNOWN,
         "amount": {
             "worked_out": UNKNOWN,
-            "measured": f"{Decimal(repr(amount['value'])):f}", 
+            "measured": f"{Decimal(repr(amount['value'])).normalize():f}", 
             "unit": known.canonical if known else UNKNOWN,
         },
         "tool": {"name": content.get("tool", UNKNOWN), "step": UNKNOWN, "unit": UNKNOWN},

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import replace
 from decimal import Decimal
 from typing import Any
@@ -42,7 +43,7 @@ from intake.flows.views.dose import (
 from intake.flows.views.parts import Need, Recorded, Shown, Stop
 from intake.science.course_settled import by_vet
 from intake.science.dose import DoseAnswer, DoseRequest
-from intake.science.problem import Refused
+from intake.science.problem import Refused, Unreadable
 from intake.science.show import in_words, show
 from intake.science.tools import Tool
 from intake.science.treatment import Course, Treatment
@@ -218,6 +219,19 @@ def _stock(answer: DoseAnswer | None) -> str:
     return "" if answer is None or answer.stock is None else str(answer.stock)
 
 
+def _worked_with(desk: Desk, ask: DoseAsk) -> dict[str, str | None]:
+    """The tool and target the amount was read back with: they are kept with the dose."""
+    with at_work(desk) as book:
+        asking = Asking(_typed(ask), book.now, book.shelf, book)
+        treatment = treatment_named(book.shelf, ask.treatment)
+        course = course_named(treatment, ask.course or None)
+        asking = _target_of_due(book, asking, system_named(book, ask.vessel), treatment, ask)
+        with suppress(Refused, Unreadable):  # the record says itself what bars it
+            with_tool(asking, request_for(asking, treatment, course))
+    tool = None if asking.tool is None else asking.tool.name
+    return {"tool": ask.tool or tool, "target": asking.text("target")}
+
+
 def record(desk: Desk, ask: DoseAsk, amount: str) -> Recorded:
     """The dose recorded, through the same form as the command line's.
 
@@ -232,8 +246,8 @@ def record(desk: Desk, ask: DoseAsk, amount: str) -> Recorded:
         "amount": amount,
         "course": ask.course or None,
         "strength": ask.strength or None,
-        "tool": ask.tool or None,
         "product": ask.product or None,
+        **_worked_with(desk, ask),
         "reason": ask.reason or None,
         "soft": "; ".join(f"{code}: {reason}" for code, reason in ask.soft) or None,
     }
