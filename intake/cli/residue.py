@@ -12,6 +12,9 @@ from intake.flows.residue_ahead import residue
 from intake.science.figures import figure
 from intake.science.show import show, show_range
 
+TINY_SHARE = 1e-3
+"""A low end under this share of the high one is told as nothing."""
+
 
 def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:
     """Answers what is left in one water."""
@@ -32,7 +35,8 @@ def _told(a: dict[str, Any]) -> list[str]:
 def _level(level: Mapping[str, Any]) -> str:
     if level["low"] == level["high"]:
         return show(level["now"], level["unit"], digits=3)
-    ends = show_range(level["low"], level["high"], level["unit"], digits=3)
+    low = level["low"] if level["low"] > level["high"] * TINY_SHARE else None
+    ends = show_range(low, level["high"], level["unit"], digits=3)
     return f"{figure(level['now'], 3)} ({ends})"
 
 
@@ -74,9 +78,9 @@ def _plan(p: Mapping[str, Any]) -> Iterator[str]:
 
 def _one(m: Mapping[str, Any]) -> str:
     """What goes into the new water before it goes in, and the level before and after."""
-    put = "none" if not m["amount"] else show(m["amount"], m["amount_unit"], digits=3)
+    put = f"{show(m['amount'], m['amount_unit'], digits=3)} of" if m["amount"] else "no"
     before, after = (_level({**m, **_ends(m, end)}) for end in ("before", "after"))
-    return f"{put} of {m['treatment']} into the new water: {before} > {after}"
+    return f"{put} {m['treatment']} into the new water: {before} > {after}"
 
 
 def _ends(m: Mapping[str, Any], end: str) -> dict[str, Any]:

@@ -145,11 +145,16 @@ def _over(chart: LevelChart, scale: LevelScale, y: int, rows: int) -> bool:
 
 
 def marks_row(chart: LevelChart, columns: int) -> str:
-    """One letter for each event under its place; what was made counts before what is due."""
+    """One letter for each event under its place, or beside it where another one stands there."""
     scale, row = scale_of(chart), [" "] * columns
-    for mark in sorted(chart.marks, key=lambda m: m.letter, reverse=True):
-        if scale.x[0] <= mark.day <= scale.x[1]:
-            row[scale.column_of(mark.day, columns)] = mark.letter
+    for mark in sorted(chart.marks, key=lambda m: (m.letter in (DOSE_DUE, CHANGE_DUE), m.day)):
+        if not scale.x[0] <= mark.day <= scale.x[1]:
+            continue
+        column = scale.column_of(mark.day, columns)
+        places = (c for c in (column, column + 1, column - 1) if 0 <= c < columns)
+        free = next((c for c in places if row[c] in (" ", mark.letter)), None)
+        if free is not None:
+            row[free] = mark.letter
     return "".join(row)
 
 

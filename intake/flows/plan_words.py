@@ -50,8 +50,8 @@ def _beside(plan: ChangePlan, kept: Kept) -> str:
     if all(allowed(r.now, medicine.low, medicine.limit) for r in levels):
         return f", {medicine.name} in range"
     least = min(levels, key=lambda r: r.now)
-    low = f"under its low {figure(medicine.low)}"
-    return f"; {medicine.name} is at {figure(least.now, 3)} {kept.unit}, {low}"
+    level = f"{figure(least.now, 2)} {kept.unit}"
+    return f"; {medicine.name} is down to {level}, its low is {figure(medicine.low)}"
 
 
 def way_out(found: Planned) -> str:

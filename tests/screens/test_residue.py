@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from intake.drawing.level_chart import LevelChart, cells, marks_row, passes, scale_of
+from intake.drawing.level_chart import LevelChart, Mark, cells, marks_row, passes, scale_of
 from intake.screens.residue import ResidueScreen, residue_lines
 from intake.screens.theme import Look
 from intake.screens.vessels import VesselsScreen
@@ -83,6 +83,19 @@ def test_doses_and_changes_stand_under_their_days() -> None:
     assert [(n / 5 - 4, letter) for n, letter in enumerate(row) if letter != " "] == [
         (-3.0, "D"), (-2.0, "D"), (-1.0, "C"), (1.0, "c"), (4.0, "c"),
     ]  # fmt: skip
+
+
+def test_what_happened_on_one_day_stands_side_by_side() -> None:
+    both = replace(saw_tooth(), marks=(Mark(-1.0, "C"), Mark(-0.99, "D"), Mark(-1.0, "C")))
+    assert marks_row(both, 56).split() == ["CD"]
+
+
+def test_what_is_next_to_nothing_has_no_long_figure() -> None:
+    gone = LevelChart("x", "mg/L", ((0.0, 1.0), (7.0, 1e-9)), ((0.0, 0.9), (7.0, 1e-12)),
+                      ((0.0, 1.1), (7.0, 1e-8)))  # fmt: skip
+    assert level_lines(gone, 100, 14, Look())[0].plain.endswith("at the end next to nothing")
+    some = replace(gone, high=((0.0, 1.1), (7.0, 0.5)))
+    assert level_lines(some, 100, 14, Look())[0].plain.endswith("at the end under 0.5")
 
 
 def test_dates_stand_under_their_midnights_and_never_run_together() -> None:

@@ -20,6 +20,8 @@ from intake.screens.widgets.lines import shorten
 
 LEFT = 8
 RIGHT = 12
+TINY_SHARE = 1e-3
+"""Levels under this share of the axis are told as nothing."""
 LEAST_ROWS = 4
 LEAST_COLUMNS = 16
 
@@ -83,20 +85,27 @@ def _head(chart: LevelChart, width: int, look: Look) -> Content:
 
 def _said(chart: LevelChart) -> list[str]:
     told: list[str] = []
+    tiny = scale_of(chart).y[1] * TINY_SHARE
     ends = [x for x, _ in chart.likely if x >= 0.0]
     for day, word in ((0.0, "now"), (max(ends, default=0.0), "at the end")):
         likely = at(chart.likely, day)
         if likely is not None and (day or not told):
-            told.append(f"{word} {_range(likely, at(chart.low, day), at(chart.high, day))}")
+            span = (at(chart.low, day), at(chart.high, day))
+            told.append(f"{word} {_range(likely, *span, tiny)}")
     if passes(chart):
         told.append("▲ over its limit")
     return told
 
 
-def _range(likely: float, low: float | None, high: float | None) -> str:
+def _range(likely: float, low: float | None, high: float | None, tiny: float) -> str:
     if low is None or high is None or low == high:
-        return show(likely, "", digits=3 if likely >= 1 else 2).strip()
-    return show_range(low, high, "", digits=3 if likely >= 1 else 2).strip()
+        low = high = likely
+    digits = 3 if high >= 1 else 2
+    if high < tiny:
+        return "next to nothing"
+    if low == high:
+        return show(likely, "", digits=digits).strip()
+    return show_range(low if low >= tiny else None, high, "", digits=digits).strip()
 
 
 def _dates(chart: LevelChart, scale: LevelScale, columns: int) -> str:
