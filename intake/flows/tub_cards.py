@@ -8,8 +8,9 @@ from typing import Any
 from intake.clock import local_date
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.dosed_water import STAGE_OF_ZONE, stages_of
+from intake.flows.facts.baths import Bath
 from intake.flows.facts.happened import WaterEvent
-from intake.flows.facts.things import Person, System, Vessel
+from intake.flows.facts.things import Animal, Person, System, Vessel
 from intake.flows.facts.volumes import has_depth, litres, waters
 from intake.flows.line_words import litres_said
 from intake.flows.notes import Notes
@@ -78,7 +79,7 @@ def card_of(book: Book, vessel: Vessel) -> TubCard:
         mark=_line("at the mark", at_mark(vessel)),
         today=_today(vessel),
         shared=_shared(book, system),
-        lives=_lives(animals),
+        lives=_lives(book, animals),
         sensitive=_sensitive(book, system),
         system=f"water system {system.name}",
         zone=f"zone {vessel.zone}",
@@ -142,15 +143,37 @@ def _shared(book: Book, system: System) -> str:
     return f"a dose is for all of it, {litres_said(*waters(book.facts, system))}: {names}"
 
 
-def _lives(animals: list[Any]) -> str:
+def _lives(book: Book, animals: list[Animal]) -> str:
+    """How many of which stage, and who of them is in a bucket just now."""
     counts: dict[str, int] = {}
     for a in animals:
         counts[a.stage] = counts.get(a.stage, 0) + a.count
     told = ", ".join(f"{n} {stage}" for stage, n in counts.items())
-    return f"{sum(counts.values())} fish: {told}" if counts else "no fish recorded"
+    here = {a.id for a in animals}
+    out = [
+        f"in a bath now: {bath.who}, due out {book.facts.local(bath.ends)}"
+        for bath in book.facts.of_kind(Bath)
+        if bath.until is None and bath.since <= book.now and here & set(bath.animals)
+    ]
+    total = f"{sum(counts.values())} fish: {told}" if counts else "no fish recorded"
+    return "; ".join([total, *out])
 
 
 def _sensitive(book: Book, system: System) -> str:
+    """The youngest stage in all the water a dose reaches, and the kinds that stand less."""
+    kinds = {a.variety for a in book.facts.occupants(system.vessels)}
+    words = {
+        word.lower()
+        for treatment in book.shelf.treatments.values()
+        for part in treatment.sensitive
+        for word in part.kinds
+    }
+    tender = sorted(k for k in kinds if any(word in k.lower() for word in words))
+    said = f"; {', '.join(tender)}: some treatments are not for them" if tender else ""
+    return _youngest(book, system) + said
+
+
+def _youngest(book: Book, system: System) -> str:
     """The youngest stage alive in all the water a dose reaches, and where that is."""
     stages = stages_of(book, system)
     youngest = next((s for s in STAGES if s in stages), None)

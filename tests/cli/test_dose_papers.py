@@ -292,6 +292,20 @@ def test_a_dose_that_is_barred_is_no_amount_on_the_card(rack: Room, tmp_path: Pa
     assert "not worked out: fry are in the water this dose reaches" in text
 
 
+def test_who_is_in_a_bucket_and_who_stands_less_is_on_the_card(room: Room, tmp_path: Path) -> None:
+    room.at(DAY, "record group Snails --count 3 --variety 'mystery snail' --into Tub")
+    room.at(
+        DAY,
+        "record bath salt --in '10 L' --fish Ryukins:2 --amount '50 g' "
+        "--started '2026-03-01 12:00' --for '20 min'",
+    )
+    path = tmp_path / "c.txt"
+    answer = room.at("2026-03-01 12:05", f"report tub-card Tub --out '{path}'")
+    assert answer["most_sensitive"] == "adult; mystery snail: some treatments are not for them"
+    text = " ".join(path.read_text(encoding="utf-8").split())
+    assert "9 fish: 9 adult; in a bath now: 2 of Ryukins, due out Sun 1 Mar 12:20" in text
+
+
 def test_a_quarantine_is_on_the_card(rack: Room, tmp_path: Path) -> None:
     rack.at(DAY, "record quarantine Yard --plan standard")
     path = tmp_path / "q.txt"

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from intake.flows import papers
-from intake.flows.desk import Desk
 from intake.flows.jobs import (
     calendar,
     change,
     directions,
     dose_choices,
-    dose_papers,
     doses,
     entries,
     fish,
@@ -30,6 +27,7 @@ from intake.flows.jobs import (
     today_record,
     vessels,
 )
+from intake.flows.jobs.papers import PaperJobs
 from intake.flows.jobs.refusals import two_ways
 from intake.flows.views.calendar import CalendarView
 from intake.flows.views.change import ChangeView
@@ -49,11 +47,8 @@ from intake.flows.views.today import SeenChoice, TodayView
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
 
 
-class RoomJobs:
+class RoomJobs(PaperJobs):
     """What the screens can ask of one room; `intake.flows.views.Jobs` says what each is."""
-
-    def __init__(self, desk: Desk) -> None:
-        self.desk = desk
 
     def room(self) -> RoomFacts:
         return shell.room(self.desk)
@@ -196,9 +191,6 @@ class RoomJobs:
     def hold(self, box: str, bag: int, on: bool) -> Recorded:
         return receive.hold(self.desk, box, bag, on)
 
-    def crossing_paper(self, box: str, bag: int, end: str) -> str:
-        return receive.paper(self.desk, box, bag, end)
-
     def settle(self, box: str, bag: int, vessel: str, typed: Mapping[str, str]) -> Recorded:
         return receive.settle(self.desk, box, bag, vessel, typed)
 
@@ -240,24 +232,6 @@ class RoomJobs:
 
     def waterline_mark(self, name: str) -> Recorded:
         return lines.at_mark(self.desk, name)
-
-    def waterline_file(self, name: str, end: str) -> str:
-        return papers.file_name(self.desk, name, end)
-
-    def waterline_table(self, name: str, out: str, every: str) -> str:
-        return lines.table(self.desk, name, out, every)
-
-    def doses_met(self, subject: str) -> tuple[tuple[int, str], ...]:
-        return dose_papers.doses_met(self.desk, subject)
-
-    def dose_whole(self, entry: int) -> tuple[tuple[str, tuple[str, ...]], ...]:
-        return dose_papers.whole(self.desk, entry)
-
-    def dose_paper(self, entry: int, end: str) -> str:
-        return dose_papers.record_paper(self.desk, entry, end)
-
-    def tub_card(self, name: str, end: str) -> str:
-        return dose_papers.card(self.desk, name, end)
 
     def sizes(self, shape: str) -> tuple[SizeQuestion, ...]:
         return vessels.sizes(self.desk, shape)
