@@ -84,6 +84,13 @@ class IntakeApp(DeskApp):
         vessel, bag = (meant.wrong_vessel(), meant.wrong_bag()) if meant else ("", None)
         self.push_screen(WrongScreen(vessel, bag))
 
+    def action_lift_here(self) -> None:
+        """The fish of a bath are out, whatever screen is in front."""
+        from intake.screens.lifting import lift_out
+
+        if isinstance(self.screen, RoomScreen):
+            lift_out(self.screen)
+
     def action_night_or_day(self) -> None:
         """Turns the palette over; plain has none to turn."""
         if not self.look.plain:

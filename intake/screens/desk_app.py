@@ -64,7 +64,7 @@ class DeskApp(PaintedApp):
         if not said:
             return
         self.bell()
-        for strip in self.screen.query("#strip"):
+        for strip in self.screen.query("#strip, #air"):
             strip.refresh()
         for because in self.screen.query(Because):
             because.keep(said, "stop")
@@ -72,7 +72,7 @@ class DeskApp(PaintedApp):
     def show_timers(self, timers: tuple[Timer, ...]) -> None:
         """What runs now: the strip of every mode tells when it is over."""
         self.timers = timers
-        for widget in self.screen.query("#strip, #small"):
+        for widget in self.screen.query("#strip, #air, #small"):
             widget.refresh(layout=True)
         self.watch_clock()
 

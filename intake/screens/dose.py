@@ -46,8 +46,9 @@ class DoseScreen(DoseChoosing):
         "back large and in words. Type the strength from the packet where it is asked; Record "
         "wakes when it matches. Cancel has the focus, so that enter alone records nothing. "
         "d writes down what a vet directed, its number typed twice; p picks the bottle. "
-        "g writes down what went in already, whatever the limits say; x stops a treatment. A line "
-        "read more than a day ago is asked for: a at the mark, l a number. "
+        "g writes down what went in already, whatever the limits say; x stops a treatment; b "
+        "bathes fish in a bucket. A line read more than a day ago is asked for: a at the mark, l "
+        "a number. "
         "The label and your vet come first."
     )
     FEET: ClassVar[tuple[Foot, ...]] = FEET[CHOOSE]
@@ -222,6 +223,7 @@ class DoseScreen(DoseChoosing):
             "v": self.choose_vessel,
             "g": self.given,
             "x": self.stop_it,
+            "b": self.bathe,
             "a": self.at_mark,
             "l": self.read_line,
             "d": self.direct,

@@ -12,6 +12,7 @@ from textual.widgets import Input
 
 from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
 from intake.flows.views.parts import Recorded
+from intake.screens.bathing import ask_bath
 from intake.screens.dose_asks import ask_given, measure_needed
 from intake.screens.dose_bottle import ask_bottle
 from intake.screens.dose_choice import Choice, asks_reason, choices_for
@@ -218,6 +219,16 @@ class DoseChoosing(RoomScreen[None]):
 
         if self.view is not None:
             ask_bottle(self, self.view, taken, lambda _recorded: self.work_out(READ))
+
+    def bathe(self) -> None:
+        """Fish of this water into a bucket: one first, where none has met it."""
+        if self.view is not None:
+            ask_bath(
+                self,
+                self.view.treatment,
+                self.view.vessel,
+                lambda _recorded: self.work_out(READ),
+            )
 
     def stop_it(self) -> None:
         """Stops a treatment of this vessel; never held back."""

@@ -12,7 +12,6 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.screen import Screen
 from textual.widget import Widget
-from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from intake.flows.views.parts import Recorded
@@ -22,6 +21,7 @@ from intake.screens.jobs import Jobs
 from intake.screens.painted import look_of
 from intake.screens.saying import no_text, recorded_text
 from intake.screens.theme import Look
+from intake.screens.widgets.bath_banner import KEY, BathBanner
 from intake.screens.widgets.because import Because
 from intake.screens.widgets.buttons import BigButton
 from intake.screens.widgets.footline import Foot, FootLine
@@ -50,6 +50,7 @@ class RoomScreen(Screen[Answer]):
         Binding("escape", "back", "Back", show=False),
         Binding("question_mark", "help", "Help", show=False),
         Binding("0,f9", "wrong", "Something is wrong", show=False),
+        Binding(KEY, "lift", "They are out", show=False),
     ]
     URGENT: ClassVar[frozenset[str]] = frozenset({"0", "f9"})
     """Keys that are answered at once: they only show what to do."""
@@ -57,7 +58,7 @@ class RoomScreen(Screen[Answer]):
     def compose(self) -> ComposeResult:
         """The frame; a mode gives its body and its buttons."""
         yield ModeStrip(self.mode_shown)
-        yield Static(id="air")
+        yield BathBanner(id="air")
         with Vertical(id="body"):
             yield from self.compose_body()
         yield Because()
@@ -237,6 +238,10 @@ class RoomScreen(Screen[Answer]):
     async def action_wrong(self) -> None:
         """Something is wrong: asks nothing first."""
         await self.app.run_action("app.wrong_here")
+
+    async def action_lift(self) -> None:
+        """The fish of a bath are out; the app has it, since it may ask which."""
+        await self.app.run_action("app.lift_here")
 
     def wrong_vessel(self) -> str:
         """The vessel something is wrong with, "" where none is meant."""

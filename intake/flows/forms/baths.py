@@ -62,7 +62,7 @@ HOW_IT_WAS = (
 
 
 @dataclass(frozen=True, slots=True)
-class _Asked:
+class AskedBath:
     """One bath: what, for whom, and for how long; `over` where it has ended."""
 
     treatment: Treatment
@@ -85,7 +85,7 @@ class _Asked:
 
 
 def _bath(f: Filling) -> None:
-    asked = _asked(f)
+    asked = asked_bath(f)
     treatment, request = asked.treatment, asked.request
     if asked.over or f.entry is not None:
         ends = any_strength(f, treatment, request)
@@ -106,7 +106,8 @@ def _bath(f: Filling) -> None:
     _keep(f, asked, ends)
 
 
-def _asked(f: Filling) -> _Asked:
+def asked_bath(f: Filling) -> AskedBath:
+    """The bath that is asked for, with its request; all but its amount has been read."""
     treatment = f.book.shelf.treatments[f.get("treatment")]
     book = book_then(f.book, f.when, f.entry)
     fish = [(_then(book.facts.things.get(a.id), a), n) for a, n in f.get("fish")]
@@ -128,7 +129,7 @@ def _asked(f: Filling) -> _Asked:
     if f.entry is None:
         request = beside_later_met(f.book, fish, request)
     request = unless_over(f, labelled(f, treatment, request), course)
-    return _Asked(treatment, course, fish, request, hours, f.get("ended") is not None)
+    return AskedBath(treatment, course, fish, request, hours, f.get("ended") is not None)
 
 
 def _then(then: Any, now: Animal) -> Animal:
@@ -173,7 +174,7 @@ def _only_once(f: Filling, fish: Bathed) -> None:
             f.fault("out-of-range", "--fish", text, f"intake record stop {bath.id} ends that one")
 
 
-def _judge(f: Filling, asked: _Asked) -> None:
+def _judge(f: Filling, asked: AskedBath) -> None:
     """Holds the amount, at the high end where it was typed with a doubt, against every limit."""
     amount, course = f.get("amount"), asked.course
     try:
@@ -189,7 +190,7 @@ def _judge(f: Filling, asked: _Asked) -> None:
         f.notes.warn("under-usual", text)
 
 
-def _keep(f: Filling, asked: _Asked, ends: tuple[Counted, Counted, Counted]) -> None:
+def _keep(f: Filling, asked: AskedBath, ends: tuple[Counted, Counted, Counted]) -> None:
     course, request = asked.course, asked.request
     treatment, water = request.treatment, request.volume
     assert water is not None
@@ -228,7 +229,7 @@ def _keep(f: Filling, asked: _Asked, ends: tuple[Counted, Counted, Counted]) -> 
     _answer(f, asked)
 
 
-def _answer(f: Filling, asked: _Asked) -> None:
+def _answer(f: Filling, asked: AskedBath) -> None:
     zone = f.book.facts.zone
     ends = asked.ends.astimezone(zone).isoformat()
     f.answer |= f.extra["water"] | {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from intake.flows.jobs import (
+    bathing,
     calendar,
     change,
     directions,
@@ -29,6 +30,7 @@ from intake.flows.jobs import (
 )
 from intake.flows.jobs.papers import PaperJobs
 from intake.flows.jobs.refusals import two_ways
+from intake.flows.views.bath import BathAsk, BathChoices, BathView
 from intake.flows.views.calendar import CalendarView
 from intake.flows.views.change import ChangeView
 from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
@@ -157,6 +159,18 @@ class RoomJobs(PaperJobs):
 
     def direction_record(self, typed: Mapping[str, str], again: str) -> Recorded:
         return directions.direction_record(self.desk, typed, again)
+
+    def bath_choices(self, treatment: str, vessel: str) -> BathChoices:
+        return bathing.choices(self.desk, treatment, vessel)
+
+    def bath(self, ask: BathAsk) -> BathView:
+        return bathing.view(self.desk, ask)
+
+    def bath_begin(self, ask: BathAsk, amount: str) -> Recorded:
+        return bathing.begin(self.desk, ask, amount)
+
+    def bath_lift(self, entry: int) -> Recorded:
+        return bathing.lift(self.desk, entry)
 
     def given(self, ask: DoseAsk, typed: Mapping[str, str]) -> Recorded:
         return given.given(self.desk, ask, typed)

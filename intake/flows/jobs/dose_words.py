@@ -13,6 +13,7 @@ from intake.flows.views.dose import ConditionShown, DoseAsk, DoseView
 from intake.flows.views.parts import Bar, Care, Need, Shown, Stop
 from intake.science.conditions import Reading, age_h
 from intake.science.dose import DoseAnswer, DoseRequest
+from intake.science.dose_words import UNTRIED
 from intake.science.limits import allowed
 from intake.science.problem import Refused, Warn
 from intake.science.show import show, show_range
@@ -37,6 +38,7 @@ REASONS = {
     "sources-disagree": (("label read", "the label was read"),),
 }
 """Reasons to pick from where a warning asks for one; the first letters are the keys."""
+BATHE_ONE = "none of these fish has met it: b bathes one of them first, in a bucket"
 ASKED = ("over-usual", "early")
 """Warnings that ask a reason before the dose is recorded."""
 WORST_FIRST = (
@@ -135,6 +137,11 @@ def stop_of(refused: Refused, course: Course, request: DoseRequest) -> Stop:
     return Stop(refused.code, refused.text, refused.source, refused.way_out, bar)
 
 
+def _on_screen(text: str) -> str:
+    """A warning with its key in place of its command."""
+    return BATHE_ONE if text == UNTRIED else text
+
+
 def cares(answer: DoseAnswer | None, ask: DoseAsk) -> tuple[Care, ...]:
     """The warnings, the worst first; those that ask a reason have reasons to pick from."""
     if answer is None:
@@ -146,7 +153,7 @@ def cares(answer: DoseAnswer | None, ask: DoseAsk) -> tuple[Care, ...]:
 
     ordered = sorted(answer.warnings, key=lambda w: place(w.code))
     return tuple(
-        Care(w.code, w.text, REASONS.get(w.code, ()) if w.code in ASKED else (),
+        Care(w.code, _on_screen(w.text), REASONS.get(w.code, ()) if w.code in ASKED else (),
              picked.get(w.code, ""))
         for w in ordered
     )  # fmt: skip

@@ -154,7 +154,7 @@ def _shown(
         step_error="",
         product=product_text(book.facts.things.get(request.bottle_entry)),
         asks_strength=treatment.from_label,
-        strength_unit=_strength_unit(treatment),
+        strength_unit=strength_unit(treatment),
         strength_matches=_matches(treatment, ask, refused),
         conditions=conditions(book, course, request),
         cares=cares(answer, ask),
@@ -204,7 +204,7 @@ def _tool_of(answer: DoseAnswer, request: DoseRequest) -> Decimal | None:
     return (answer.measured / answer.steps).normalize()
 
 
-def _strength_unit(treatment: Treatment) -> str:
+def strength_unit(treatment: Treatment) -> str:
     """What a bare number on the packet is meant in; nothing where it may be several things."""
     return treatment.usual_strength.unit if treatment.strengths else ""
 

@@ -98,10 +98,11 @@ def _claim(claim: dict[str, str]) -> str:
 
 
 def timers(book: Book) -> tuple[Timer, ...]:
-    """What runs on the clock: a bag afloat until its lift."""
+    """What runs on the clock: a bag afloat until its lift, fish in a bath."""
+    from intake.flows.jobs.bath_clock import bath_timers
     from intake.flows.jobs.receive import running
 
-    return tuple(running(book))
+    return (*bath_timers(book), *running(book))
 
 
 def _dirtier(before: str, zone: str) -> bool:

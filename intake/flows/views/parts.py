@@ -115,13 +115,15 @@ class Timer:
     """A run or bath under way, for the strip in every mode.
 
     `ends` is the instant in seconds since the epoch, `word` what happens then ("LIFT", "WATER
-    CHANGE"), `where` the vessel or bag. A `reading` gives way to what ends.
+    CHANGE"), `where` the vessel, bag or fish. A `reading` gives way to what ends. `bath` is the
+    entry of a bath, 0 for anything else.
     """
 
     word: str
     where: str
     ends: float
     reading: bool = False
+    bath: int = 0
 
 
 @dataclass(frozen=True, slots=True)
