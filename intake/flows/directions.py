@@ -98,7 +98,10 @@ def _held(
 def typed_by_drug(typed: Mapping[str, Any], book: Book | None) -> Mapping[str, Any]:
     """What was typed, with a drug's own name in the treatment's place put where it belongs."""
     name = str(typed["treatment"])
-    if book is None or name in book.shelf.treatments:
+    if book is None:
+        return typed
+    known = book.shelf.treatments.get(name)
+    if known is not None and known.courses:
         return typed
     named = [d.drug for d in book.facts.directions if plain_name(d.drug) == plain_name(name)]
     return {**typed, "treatment": VET_DIRECTED, "drug": named[-1]} if named else typed

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
+from decimal import Decimal
+from fractions import Fraction
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from intake.flows.correct import correct
 from intake.flows.desk import Desk, at_work
@@ -13,8 +19,14 @@ from intake.flows.dose_tasks import dose_tasks
 from intake.flows.doses import system_named
 from intake.flows.dosing import dose_anywhere, dose_in_room
 from intake.flows.record import Said, record
+from intake.paths import shipped_protocols
+from intake.rules.shelf import load_shelf
+from intake.science.amount import StatedStrength
+from intake.science.dose import Direction, DoseRequest, WaterVolume
+from intake.science.dosing import plan_dose
 from intake.science.drug_names import is_antibiotic
 from intake.science.problem import Refused, Unreadable
+from intake.science.treatment import Treatment
 from tests.flows.job_rooms import put, small_desk, then
 
 pytestmark = pytest.mark.usefixtures("quick_files")
@@ -232,3 +244,53 @@ def test_what_went_in_anyway_is_never_refused(desk: Desk) -> None:
     typed = {"system": "Tub", "treatment": "vet-directed", "amount": "5 g"}
     answer = record(then(desk, T0), "given", {**typed, "course": "bath"}, Said(why="in a hurry"))
     assert "vet-only" in [b["code"] for b in answer["broke"]]
+
+
+def test_what_has_a_protocol_without_a_course_is_dosed_by_its_own_name(desk: Desk) -> None:
+    """Tricaine: 200 L x 50 mg/L are 10 g."""
+    assert refused(desk, T0, "tricaine").code == "vet-only"
+    said(desk, BATH, treatment="tricaine", target="50 mg/L", words="tricaine 50 mg/L")
+    answer = offer(desk, T0, "tricaine", strength="100 % w/w")
+    assert (answer["title"], answer["treatment"], answer["amount"]) == (
+        "tricaine", "vet-directed", 10,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=1)
+def by_vet() -> Treatment:
+    return load_shelf([shipped_protocols()])[0].treatments["vet-directed"]
+
+
+LABELS = st.tuples(
+    st.decimals(Decimal("0.5"), Decimal(100), places=1), st.sampled_from(["% w/w", "mg/mL"])
+)
+
+
+@given(
+    st.decimals(Decimal("0.1"), Decimal(200), places=2),
+    st.decimals(Decimal(1), Decimal(2000), places=1),
+    LABELS,
+)
+def test_any_label_by_fractions(
+    target: Decimal, size: Decimal, label: tuple[Decimal, str]
+) -> None:
+    """Milligrams wanted over milligrams in a gram or millilitre, in exact fractions."""
+    treatment = by_vet()
+    strength = StatedStrength(*label)
+    per_unit = Fraction(label[0]) * (10 if label[1] == "% w/w" else 1)
+    for course, wanted in (
+        ("bath", Fraction(target) * Fraction(size)),
+        ("feed", Fraction(target) * Fraction(size) / 1000),
+    ):
+        direction = Direction("Dr Vaz", "so", "vet-directed", target, course, "a drug")
+        request = DoseRequest(
+            treatment, datetime(2026, 11, 5, tzinfo=UTC), course,
+            volume=WaterVolume(size, size, size), fish_mass_g=size, strength=strength,
+            direction=direction,
+        )  # fmt: skip
+        exact = wanted / per_unit
+        if not Fraction(1, 10_000) <= exact <= 1_000_000:
+            continue
+        answer = plan_dose(request)
+        assert abs(Fraction(answer.amount) / exact - 1) < Fraction(1, 10**9)
+        assert answer.amount_unit == ("g" if label[1] == "% w/w" else "mL")
