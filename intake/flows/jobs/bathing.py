@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
+from intake.clock import utc_text
 from intake.flows.bath_water import ROUTES
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.dose_asking import Asking
@@ -116,7 +117,7 @@ def begin(desk: Desk, ask: BathAsk, amount: str) -> Recorded:
         And then nothing is written.
     """
     with at_work(desk) as book:
-        now = book.now.isoformat()
+        now = utc_text(book.now)
     typed: dict[str, Any] = {**_typed(ask), "amount": amount, "started": now}
     with as_unreadable():
         answer = record_entry(desk, "bath", typed)
