@@ -216,15 +216,15 @@ def unchanged(search: Search) -> Run:
 
 
 def harms(search: Search) -> bool:
-    """Whether changing cannot help: the new water is over the limit by itself, or every change
-    raises NH3 at the moment that one is needed.
+    """Whether changing cannot help: the new water by itself is over the limit, or every change
+    leaves more NH3 than there was when one is needed.
+
+    Judged once the vessel's own CO2 is back: what a moment of stirring in adds goes by itself.
     """
-    alone = max(t.changed(t.large_l)[1] for t in search.tracks)
-    if not search.keeps(alone):
+    if not search.keeps(max(t.changed(t.large_l)[0].nh3_n_mg_l for t in search.tracks)):
         return True
     here = Here(0, search.tracks)
     while here.slot < len(search.slots_h) - 1 and (tried := lasts(search, here, 0)):
         here = tried[1]
-    return all(
-        stepped(search, here, p)[0].after_n_mg_l >= here.nh3_n_mg_l for p in search.percents
-    )
+    left = (changed(here.tracks, search.litres(p))[0] for p in search.percents)
+    return all(most_nh3_n_mg_l(tracks) >= here.nh3_n_mg_l for tracks in left)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from intake.science.ammonia import N_MG_PER_MMOL, nh3_fraction_at_solved_ph
-from intake.science.blend import Water, at_co2, at_temperature, blend
+from intake.science.blend import Water, at_co2, blend
 from intake.science.change_advice import ReadWater
 from intake.science.nitrification import HOURS_A_DAY
 from intake.science.span import Span
@@ -72,14 +72,16 @@ class Track:
             return of_water + share * (of_tap - of_water)
 
         mixes = [blend(w, tap, share) for share in dict.fromkeys((least, most))]
-        temp_c = max(w.temp_c, *(m.temp_c for m in mixes))
+        ph, temp_c = max(m.ph for m in mixes), max(m.temp_c for m in mixes)
         tan = worst(w.tan_n_mg_l, tap.tan_n_mg_l)
-        stirred = [m if m.temp_c == temp_c else at_temperature(m, temp_c) for m in mixes]
-        at_once = max(tan * nh3_fraction_at_solved_ph(m.ph, m.temp_c) for m in stirred)
+        at_once = tan * nh3_fraction_at_solved_ph(ph, temp_c)
         kept = replace(
-            stirred[-1], tan_n_mg_l=tan, alk_meq_l=worst(w.alk_meq_l, tap.alk_meq_l), ph=w.ph,
+            w,
+            temp_c=max(w.temp_c, temp_c),
+            alk_meq_l=worst(w.alk_meq_l, tap.alk_meq_l),
+            tan_n_mg_l=tan,
             salt_g_l=min(m.salt_g_l for m in mixes),
-        )  # fmt: skip
+        )
         then = replace(self, water=at_co2(kept, self.co2_mg_l))
         return then, max(at_once, then.nh3_n_mg_l)
 

@@ -116,8 +116,8 @@ def test_over_the_limit_already_is_changed_at_once() -> None:
 
 @pytest.mark.parametrize(
     "tap",
-    [read(7.6, 5.0, 22.0, 3.0), read(9.2, 6.0, 22.0, 0.3)],
-    ids=["ammonia in the tap", "a tap of pH 9.2 with a little ammonia"],
+    [read(7.6, 5.0, 22.0, 3.0), read(8.6, 20.0, 22.0, 0.8)],
+    ids=["ammonia in the tap", "a hard tap with a little ammonia"],
 )
 def test_a_tap_that_is_over_by_itself(tap: ReadWater) -> None:
     plan = plan_changes(asked(water=read(7.6, 5.0, 22.0, 2.0), tap=tap))
@@ -153,6 +153,37 @@ def test_a_medicine_that_is_not_replaced_is_too_thin() -> None:
     plan = plan_changes(asked(made_mg_d=110.0, medicines=(replaced,)))
     assert plan.possible
     assert {before.now for c in plan.changes for _, before, _ in c.levels} == {2.0}
+
+
+def test_a_medicine_that_fades_is_held_up_until_it_falls_by_itself() -> None:
+    """2 mg/L with a half-life of a day is under 1 after a day: changes wait for that."""
+    fades = kept(
+        Residue(2.0, 2.0, 2.0), span(200.0), way="ask", low=1.0, half_life=(24.0, 24.0),
+        new=Residue(0.0, 0.0, 0.0),
+    )  # fmt: skip
+    later = plan_changes(asked(made_mg_d=80.0, medicines=(fades,)))
+    assert later.possible
+    assert later.changes[0].at_utc >= NOW + timedelta(hours=24)
+    now = plan_changes(asked(water=read(7.6, 5.0, 22.0, 1.3), medicines=(fades,)))
+    assert now.failure == MEDICINE_TOO_THIN
+
+
+def test_the_moment_of_stirring_in_counts() -> None:
+    """CO2 in the tub, none in the tap: for a moment the mix has a pH that it will not keep."""
+    ahead = asked(water=read(7.0, 5.0, 22.0, 4.4), tap=read(9.2, 5.0, 22.0), made_mg_d=10.0)
+    start = ahead.water.nominal()
+    half, worst = changed(start, ahead.tap.nominal(), 0.5, start.co2_mg_l)
+    assert worst > start.nh3_n_mg_l > 0.02 > half.nh3_n_mg_l
+    plan = plan_changes(ahead)
+    assert plan.failure == CAP_TOO_SMALL, (
+        "it does not hold at once, and is no reason not to change"
+    )
+    assert plan.changes[0].nh3_after_n_mg_l == pytest.approx(worst)
+    just = asked(water=read(7.0, 5.0, 22.0, 4.3), tap=read(9.2, 5.0, 22.0), made_mg_d=10.0)
+    gently = plan_changes(just)
+    assert gently.possible
+    assert all(c.nh3_after_n_mg_l <= 0.02 for c in gently.changes)
+    assert {c.percent for c in gently.changes} == {5}
 
 
 def test_what_is_too_thin_by_itself_is_not_held_against_the_changes() -> None:
