@@ -11,6 +11,9 @@ from intake.screens.watch import ended_text
 from intake.screens.widgets.lines import shorten
 
 KEY = "f8"
+OUT = f" {KEY} they are out "
+ROOMY = 60
+"""Cells from which on the key is told in words."""
 
 
 def first_bath(timers: tuple[Timer, ...]) -> Timer | None:
@@ -37,11 +40,12 @@ class BathBanner(Widget):
         more = f" + {others} more" if others else ""
         ended = ended_text(bath, now)
         if left_s <= 0:
-            start = f" {KEY} LIFT THEM OUT NOW: over since {ended}, {_clock(-left_s)} ago"
-            text = shorten(f"{start}{more}  {bath.where}", width)
-            return look.say((text.ljust(width), "stop-block"))
+            start = f" LIFT THEM OUT NOW: over since {ended}, {_clock(-left_s)} ago"
+            end = OUT if width >= ROOMY else ""
+            text = shorten(f"{start}{more}  {bath.where}", width - len(end))
+            return look.say((text.ljust(width - len(end)) + end, "stop-block"))
         start = f"  {_clock(left_s)} left, lift at {ended}{more}"
-        end = f"{KEY} lifts  "
+        end = OUT if width >= ROOMY else f"{KEY} "
         room = max(0, width - len(start) - len(end) - 4)
         who = shorten(bath.where, room)
         gap = " " * max(1, width - len(start) - 2 - len(who) - len(end))
