@@ -12,6 +12,7 @@ from intake.flows.desk import Book
 from intake.flows.facts.things import KeptTool, Product
 from intake.flows.names import unknown
 from intake.flows.notes import Notes
+from intake.science.dose import WaterVolume
 from intake.science.problem import Problem, Unreadable
 from intake.science.quantity import Quantity, read_quantity
 from intake.science.tools import Tool
@@ -27,6 +28,7 @@ class Asking:
     book: Book | None = None
     notes: Notes = field(default_factory=Notes)
     problems: list[Problem] = field(default_factory=list)
+    recorded_water: WaterVolume | None = None  # where another volume was typed beside its vessel
     tool: Tool | None = None  # what the amount is measured with in the end
     bottle: Product | None = None  # what it is taken from
 

@@ -105,6 +105,7 @@ def request_for(ask: Asking, treatment: Treatment, course: Course) -> DoseReques
         for name in beside:
             option = name.replace("_", "-")
             ask.notes.assumptions.append(f"--{option} as typed, not what the room knows")
+        ask.recorded_water = base.volume if "volume" in typed else None
     if "readings" in typed:
         typed["readings"] = {**base.readings, **typed["readings"]}
     if "present" in typed:

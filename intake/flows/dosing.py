@@ -15,6 +15,7 @@ from intake.flows.dose_asking import Asking
 from intake.flows.dose_recipes import feed_keys, stock_keys
 from intake.flows.doses import course_meant, request_for, treatment_named, with_tool
 from intake.flows.heating import raise_keys
+from intake.flows.typed_volume import held_to_recorded
 from intake.science.dose import DoseAnswer
 
 
@@ -53,6 +54,7 @@ def _answered(
         return raise_keys(request_for(ask, treatment, course), ask.notes)
     request = request_for(ask, treatment, course)
     answer = with_tool(ask, request)
+    held_to_recorded(ask, request, answer)
     ask.notes.assumptions += [a for a in answer.assumptions if a not in ask.notes.assumptions]
     ask.notes.warnings += answer.warnings
     ask.notes.because += answer.because

@@ -12,6 +12,7 @@ from pydantic import BaseModel, ConfigDict, PlainValidator, StringConstraints, W
 from pydantic_core import PydanticCustomError
 
 from intake.science.course_parts import Source
+from intake.science.limits import allowed
 from intake.science.problem import Problem
 from intake.science.quantity import read_quantity
 
@@ -174,6 +175,8 @@ def read_with_basis(
     return read if isinstance(read, Flaw) else read[0]
 
 
+_ALL_OF_IT = {"mg/L": 1_000_000, "uL/L": 1_000_000}
+"""A litre of the substance alone, taken as 1 kg: more than that in water is a slip of the unit."""
 _COUNTED_IN = {"g/L": ("mg/L", 1000), "mg/L": ("mg/L", 1), "uL/L": ("uL/L", 1)}
 
 
@@ -185,6 +188,9 @@ def in_target_unit(text: str, unit: str, where: tuple[str | int, ...] = ()) -> D
     if isinstance(read, Flaw):
         return read
     value, canonical = read
+    if canonical in _ALL_OF_IT and not allowed(value, None, _ALL_OF_IT[canonical]):
+        text_said = f"'{text}' is more than water can hold: a litre of nothing else"
+        return Flaw(where, "out-of-range", text_said, "is the unit right?")
     wanted, parts = _COUNTED_IN.get(unit, (unit, 1))
     if canonical != wanted:
         hint = f"this course counts in {unit}"

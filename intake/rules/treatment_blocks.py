@@ -25,6 +25,7 @@ from intake.rules.fields import (
     sure,
 )
 from intake.rules.target_block import Figure
+from intake.science.limits import allowed
 from intake.science.treatment import (
     AmmoniaTests,
     Handling,
@@ -34,6 +35,10 @@ from intake.science.treatment import (
 
 STRENGTH_UNITS = ("% w/w", "% w/v", "% v/v", "mg/mL", "g/100 mL")
 """How a strength may be written in a file: never a bare per cent."""
+
+
+DENSITIES_G_ML = (Decimal("0.5"), Decimal(3))
+"""What a liquid or powder of the trade may weigh [g/mL]: common practice, ether 0.7, acid 1.84."""
 
 
 class StrengthBlock(Cited):
@@ -50,12 +55,21 @@ class StrengthBlock(Cited):
     def _fits(self) -> Self:
         flaws = flaws_in(self._strength())
         if self.density is not None:
-            flaws += flaws_in(exact(self.density, "density", ("density",)))
+            flaws += flaws_in(self._density(self.density))
         if not 0 < self.counts_as <= 1:
             text = f"{self.counts_as} is not a share above 0 and up to 1"
             flaws.append(Flaw(("counts_as",), "out-of-range", text))
         raise_flaws(flaws)
         return self
+
+    def _density(self, text: str) -> Decimal | Flaw:
+        read = exact(text, "density", ("density",))
+        if isinstance(read, Flaw):
+            return read
+        if not allowed(read[0], *DENSITIES_G_ML):
+            text_said = f"'{text}' is the density of nothing that is sold in a bottle"
+            return Flaw(("density",), "out-of-range", text_said, "is the unit right?")
+        return read[0]
 
     def _strength(self) -> tuple[Decimal, str] | Flaw:
         where: tuple[str | int, ...] = ("strength",)
@@ -76,7 +90,7 @@ class StrengthBlock(Cited):
         read = self._strength()
         if isinstance(read, Flaw):
             raise ValueError(read.text)
-        density = None if self.density is None else exact(self.density, "density")
+        density = None if self.density is None else self._density(self.density)
         if isinstance(density, Flaw):
             raise ValueError(density.text)
         return Strength(
@@ -87,7 +101,7 @@ class StrengthBlock(Cited):
             state=self.state,
             usual=self.usual,
             source=self.cite(),
-            density_g_ml=density[0] if density else None,
+            density_g_ml=density,
         )
 
 

@@ -89,6 +89,22 @@ def _of_target(request: DoseRequest, course: Course, target: Decimal) -> list[Wa
     return found
 
 
+def goal_warning(request: DoseRequest, course: Course, goal: Decimal) -> tuple[Warn, ...]:
+    """The warning ``under-usual`` where a stepped course is asked to end under its range.
+
+    Its steps are under it, and so is what puts back a step after a change; neither is warned of.
+    """
+    if not course.steps or request.target is None or request.replaces:
+        return ()
+    if allowed(goal, course.low, None):
+        return ()
+    text = (
+        f"{beyond(goal, course.low, 6)} {course.unit} is where it is asked to end, under the "
+        f"course's range, {figure(course.low)} {course.unit} at least"
+    )
+    return (Warn("under-usual", text),)
+
+
 def _of_time(request: DoseRequest, course: Course) -> list[Warn]:
     found = _early(request, course)
     if course.repeat is not None and 0 < course.repeat.times <= request.doses_given:

@@ -9,11 +9,8 @@ from intake.science import dose_words as words
 from intake.science.amount import counted, counted_range, feed_g_per_kg
 from intake.science.course_settled import by_amount, repeat_hours, settled_course
 from intake.science.dose import Broken, DoseAnswer, DoseRequest, JudgedDose
-from intake.science.dose_checks import (
-    IN_ORDER,
-    hard_limit,
-    refusals,
-)
+from intake.science.dose_checks import IN_ORDER, hard_limit, refusals
+from intake.science.dose_compared import beside_worked_out
 from intake.science.dose_setting import (
     Setting,
     exact_amount,
@@ -72,6 +69,7 @@ def plan_dose(request: DoseRequest) -> DoseAnswer:
     measured = _measured(setting, exact)
     warnings = words.course_warnings(request, setting.course, target, setting.limit) + cut
     warnings += words.step_early(request, after_h)
+    warnings += words.goal_warning(request, setting.course, goal)
     recipe = None
     if measured is not None and request.tool is not None:
         rounded = words.rounding_warning(measured.rounding_percent, request.tool.name)
@@ -89,7 +87,7 @@ def judge_amount(request: DoseRequest, amount: Decimal, unit: str) -> JudgedDose
     Parameters
     ----------
     request
-        As for `plan_dose`; its target and tool play no part.
+        As for `plan_dose`; its tool plays no part, its target only warns.
     amount, unit
         What was measured, in g or mL as the product is.
 
@@ -109,6 +107,7 @@ def judge_amount(request: DoseRequest, amount: Decimal, unit: str) -> JudgedDose
         refusal.way_out = f"{room}; the limit is judged in the smallest likely water"
         raise refusal
     reached = setting.counts + setting.raised(amount, _nominal_l(setting))
+    warnings = words.course_warnings(request, setting.course, reached, setting.limit)
     worked = f"{figure(amount)} {unit} comes to {figure(likely, 4)} {setting.course.unit}"
     return JudgedDose(
         course=setting.course.name,
@@ -118,7 +117,7 @@ def judge_amount(request: DoseRequest, amount: Decimal, unit: str) -> JudgedDose
         result=likely,
         result_high=high,
         hard_limit=setting.limit.value,
-        warnings=words.course_warnings(request, setting.course, reached, setting.limit),
+        warnings=warnings + beside_worked_out(setting, amount),
         because=words.because(request, setting.course, worked, high, setting.limit),
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 from intake.flows.desk import Book
@@ -21,7 +22,7 @@ from intake.flows.forms.dose_label import (
     wanted_of,
 )
 from intake.flows.forms.form import Field, Filling, Form
-from intake.flows.forms.kept_dose import AskedDose, keep
+from intake.flows.forms.kept_dose import AskedDose, keep, target_of
 from intake.flows.forms.readers import (
     AName,
     AQuantity,
@@ -83,7 +84,8 @@ def _judge(f: Filling, asked: AskedDose, product: Counted) -> None:
     """Holds the amount, at the high end where it was typed with a doubt, against every limit."""
     amount = f.get("amount")
     most = Decimal(amount.high)
-    judged = judge_amount(asked.request, most, amount.canonical)
+    target = target_of(f, asked)
+    judged = judge_amount(replace(asked.request, target=target), most, amount.canonical)
     f.notes.warnings += [w for w in judged.warnings if w not in f.notes.warnings]
     f.notes.because += judged.because
     if asked.course.unit != FEED_UNIT:

@@ -45,7 +45,7 @@ def keep(f: Filling, asked: AskedDose, ends: Ends) -> None:
     treatment, course, request = asked.treatment, asked.course, asked.request
     water = water_of(asked.book, asked.system)
     added = added_ends(f, treatment, course, ends)
-    target = _target(f, asked)
+    target = target_of(f, asked)
     fish = [(a, a.count) for a in asked.book.facts.occupants(asked.system.vessels)]
     named = f.book.facts.find(str(f.typed.get("system", "")), ("vessel",), f.when)
     if isinstance(named, Vessel):
@@ -100,7 +100,7 @@ def said_of(f: Filling) -> dict[str, Any]:
     return {name: f.get(name) for name in names} | {"why": f.why}
 
 
-def _target(f: Filling, asked: AskedDose) -> Decimal | None:
+def target_of(f: Filling, asked: AskedDose) -> Decimal | None:
     """What it was worked out for, where that was typed."""
     if f.get("target") is None:
         return None

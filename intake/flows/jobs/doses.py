@@ -245,6 +245,7 @@ def record(desk: Desk, ask: DoseAsk, amount: str) -> Recorded:
         "treatment": ask.treatment,
         "amount": amount,
         "course": ask.course or None,
+        "target": ask.target or None,
         "strength": ask.strength or None,
         "product": ask.product or None,
         **_worked_with(desk, ask),
