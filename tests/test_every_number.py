@@ -28,7 +28,11 @@ QUANTITY = re.compile(
 )
 """A number with its unit in the middle of words."""
 NUMBER = re.compile(r"\d+(?:\.\d+)?")
-REASONS = ("common practice", "from memory", "label", "worked out")
+REASONS = (
+    "common practice", "from memory", "label", "worked out", "trader", "hobby page", "koi author",
+    "printed", "in print", "merck",
+)  # fmt: skip
+"""Words by which a sentence says where its numbers are from; `disagree` names the trade so."""
 
 
 def tree_of(path: Path) -> Mapping:

@@ -20,7 +20,7 @@ BEGAN, NOW = "2026-11-05 08:00", "2026-11-05 12:00"
 LITRES = (18, 40, 75, 120, 200, 310, 450, 640, 900, 1300, 1900, 2800)
 MIDDLE = {
     "temp": "20 C", "ph": "7.6", "kh": "6 dKH", "gh": "8 dGH", "oxygen": "8 mg/L",
-    "tan": "0 mg/L as N", "no2": "0 mg/L as NO2", "chlorine": "0.5 mg/L", "demand": "2 mg/L",
+    "tan": "0.2 mg/L as N", "no2": "0 mg/L as NO2", "chlorine": "0.5 mg/L", "demand": "2 mg/L",
 }  # fmt: skip
 """Water in which every shipped course may be given."""
 BY_VET = ("vet-only", "not-advised", "wrong-route")
@@ -120,7 +120,7 @@ def bare_plan(treatment: Treatment, course: Course, vessel: str) -> dict[str, An
 
 def made(desk: Desk, treatment: Treatment, course: Course, hand: Random) -> Plan | Seen:
     """A clean plan, its target anywhere in the course's range; or what stands against any."""
-    litres = hand.choice(LITRES)
+    litres = hand.choice(LITRES[:2] if course.route == "clean" else LITRES)  # a cleaning bucket
     kind = "Fish" if "adult" in course.stages else "Bare"
     typed = bare_plan(treatment, course, f"{kind} {litres}")
     usual = work(desk, typed)
@@ -259,4 +259,6 @@ SLIPS: dict[str, tuple[Slip, ...]] = {
     "active for product": (active_for_product, product_for_active),
 }
 STRENGTHS = ("strength x 10, / 10", "% w/w, % w/v, mg/mL")
+CONDITIONERS = ("bicarbonate", "sulfite-conditioner", "thiosulfate")
+"""Ten times their low end is under their hard limit: it is warned of, a thousand is stopped."""
 ALWAYS_STOPPED = ("target x 10", "target x 1000", "amount x 10", "amount x 1000", "volume x 10")

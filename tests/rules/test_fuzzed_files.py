@@ -45,7 +45,8 @@ def one_course_each(text: str) -> list[str]:
     head, courses, tail = text.partition("\ncourses:\n")
     parts = re.split(r"(?m)^(?=  - name:)", tail)
     first, each = parts[0], parts[1:]
-    assert each
+    if not each:  # a pointer to a vet
+        return [text]
     return [f"{head}{courses}{first}{part}" for part in each]
 
 
