@@ -120,7 +120,7 @@ def bare_plan(treatment: Treatment, course: Course, vessel: str) -> dict[str, An
 
 def made(desk: Desk, treatment: Treatment, course: Course, hand: Random) -> Plan | Seen:
     """A clean plan, its target anywhere in the course's range; or what stands against any."""
-    litres = hand.choice(LITRES[:2] if course.route == "clean" else LITRES)  # a cleaning bucket
+    litres = hand.choice(LITRES[:1] if course.route == "clean" else LITRES)  # a cleaning bucket
     kind = "Fish" if "adult" in course.stages else "Bare"
     typed = bare_plan(treatment, course, f"{kind} {litres}")
     usual = work(desk, typed)
