@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 
@@ -225,3 +226,24 @@ def test_a_reading_across_the_limit_says_that_it_cannot_decide(
     told = refused(condition("5", None), oxygen=across)
     assert told.code == "out-of-condition"
     assert ("the kit cannot decide, a finer reading would" in told.text) is undecided
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "undecided"),
+    [("8.5", "9.5", True), ("9.1", "9.5", False), ("9", "9.5", True), (None, "9.5", True)],
+)
+def test_a_reading_across_the_upper_limit_cannot_decide_and_one_over_it_can(
+    low: str | None, high: str, undecided: bool
+) -> None:
+    """At most 9 mg/L: a kit that reads 9.1 to 9.5 has decided, 9 to 9.5 has not."""
+    across = Reading(D(9), None if low is None else D(low), D(high), NOW)
+    told = refused(condition("5", "9") if low else condition(None, "9"), oxygen=across)
+    assert (told.code, told.limit) == ("out-of-condition", 9)
+    assert ("the kit cannot decide" in told.text) is undecided
+
+
+def test_the_way_out_of_a_condition_is_its_own_where_the_protocol_has_one() -> None:
+    own = replace(condition("5", None), text="air on and wait an hour")
+    assert refused(own, oxygen=reading("4")).way_out == "air on and wait an hour"
+    plain = refused(condition("5", None), oxygen=reading("4"))
+    assert plain.way_out == "bring oxygen inside first, or wait"

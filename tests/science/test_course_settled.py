@@ -196,7 +196,7 @@ def test_nothing_is_weighed_for_heat() -> None:
 def test_where_equipment_is_cleaned_nothing_may_live() -> None:
     treatment = with_course(salt(), route="clean", stages=())
     assert plan_dose(ask(treatment)).amount == D(200)
-    with pytest.raises(Refused) as refusal:
+    with pytest.raises(Refused, match="empty vessels and tools only") as refusal:
         plan_dose(ask(treatment, stages=("adult",)))
     assert refusal.value.code == "life-stage"
 

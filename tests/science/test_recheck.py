@@ -11,9 +11,11 @@ from hypothesis import strategies as st
 
 from intake.science import recheck
 from intake.science.amount import StatedStrength, bath_amount, counted, daily_amount
+from intake.science.dose_checks import Limit
+from intake.science.dose_setting import Setting, sold_as
 from intake.science.dosing import plan_dose
 from intake.science.recheck import SoldAs, agree, bath_again, feed_again
-from tests.science.doses import D, ask, litres, peroxide, praziquantel
+from tests.science.doses import READ, D, ask, litres, peroxide, praziquantel
 
 
 def test_the_second_working_shares_no_code_with_the_first() -> None:
@@ -91,3 +93,35 @@ def test_a_slip_in_the_first_working_is_a_fault_not_a_dose(
     monkeypatch.setattr("intake.science.dose_setting.bath_amount", slipped)
     with pytest.raises(ArithmeticError, match="differ"):
         plan_dose(ask(praziquantel()))
+
+
+@pytest.mark.parametrize(
+    ("label", "unit", "told"),
+    [
+        ("396.1", "mg/mL", ("liquid", D(35), "% w/w", D("0.35"), D("396.1"), "mg/mL")),
+        ("3", "% w/v", ("liquid", D(3), "% w/v", D("0.03"), D(3), "% w/v")),
+    ],
+)
+def test_the_second_working_is_told_the_form_and_the_label_as_they_stand(
+    label: str, unit: str, told: tuple[object, ...]
+) -> None:
+    sold = sold_as(counted(peroxide(), StatedStrength(D(label), unit)))
+    assert (
+        sold.state, sold.form_value, sold.form_unit, sold.counts_as, sold.label_value,
+        sold.label_unit,
+    ) == told  # fmt: skip
+
+
+def test_a_bare_per_cent_on_a_label_is_meant_as_the_form_is_sold() -> None:
+    sold = sold_as(counted(praziquantel(), StatedStrength(D(99), "%")))
+    assert (sold.state, sold.label_value, sold.label_unit) == ("powder", D(99), "% w/w")
+
+
+def test_a_feed_has_no_water_to_reckon_with() -> None:
+    course = praziquantel().courses[1]
+    held = Setting(
+        ask(praziquantel(), volume=None), course, counted(praziquantel()), Limit(D(75), READ)
+    )
+    assert held.feed
+    with pytest.raises(ValueError, match="only a bath"):
+        _ = held.water
