@@ -65,7 +65,8 @@ def raised_again(
 ) -> Fraction:
     """By how much [`unit`] the product [g or mL] raises so much water, back from the amount."""
     if unit == "uL/L":
-        return Fraction(amount) * 1000 * Fraction(sold.counts_as) / Fraction(volume_l)
+        counts = Fraction(sold.counts_as) * _purity(sold, by_product)
+        return Fraction(amount) * 1000 * counts / Fraction(volume_l)
     raised_mg_l = Fraction(amount) * _milligrams_per_unit(sold, by_product) / Fraction(volume_l)
     return raised_mg_l / 1000 if unit == "g/L" else raised_mg_l
 

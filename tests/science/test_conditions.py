@@ -247,3 +247,10 @@ def test_the_way_out_of_a_condition_is_its_own_where_the_protocol_has_one() -> N
     assert refused(own, oxygen=reading("4")).way_out == "air on and wait an hour"
     plain = refused(condition("5", None), oxygen=reading("4"))
     assert plain.way_out == "bring oxygen inside first, or wait"
+
+
+def test_a_pair_of_the_water_alone_never_looks_at_what_fish_met() -> None:
+    """A pair of no days, and a dose written down for a minute from now."""
+    pair = NeverMix("levamisole", "heat", "why", READ, D(0), hard=True)
+    for hours in (1, 0, -0.02):
+        assert clashes("levamisole", (pair,), (), (Recent("heat", ago(hours)),), NOW) == ()

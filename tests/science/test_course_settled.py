@@ -9,7 +9,7 @@ from decimal import Decimal
 import pytest
 
 from intake.science.course_parts import PerReading, Rate, Source
-from intake.science.course_settled import repeat_hours, settled_course
+from intake.science.course_settled import by_vet, directed, repeat_hours, settled_course
 from intake.science.dose import Direction, DoseRequest
 from intake.science.dose_checks import hard_limit
 from intake.science.dosing import judge_amount, plan_dose
@@ -107,6 +107,65 @@ def test_a_course_by_a_vet_takes_its_figures_from_the_direction() -> None:
     with pytest.raises(Refused) as refusal:
         plan_dose(ask(treatment, direction=said, target=D("2.1")))
     assert refusal.value.code == "over-hard-limit"
+
+
+SAID = Direction("Dr Fin", "two grams a litre", "salt", D(2), every_h=D(24), lasts_h=D(120))
+
+
+def by_a_vet() -> Treatment:
+    return with_course(salt(), by_vet=True, low=D(0), usual=D(0), high=D(0), bounds=())
+
+
+@pytest.mark.parametrize(
+    ("said", "course", "holds"),
+    [
+        (None, None, False),
+        (SAID, None, True),
+        (replace(SAID, treatment="formalin"), None, False),
+        (replace(SAID, course="support"), None, True),
+        (replace(SAID, course="support"), "support", True),
+        (replace(SAID, course="dip"), "support", False),
+        (replace(SAID, course="support"), "dip", False),
+        (SAID, "dip", True),
+    ],
+)
+def test_a_direction_holds_for_its_treatment_and_its_course_only(
+    said: Direction | None, course: str | None, holds: bool
+) -> None:
+    request = ask(by_a_vet(), direction=said, course=course)
+    assert directed(request) is holds
+    if course != "dip":
+        assert settled_course(request).usual == (2 if holds else 0)
+
+
+@pytest.mark.parametrize(
+    ("lasts", "times"), [("120", 5), ("119", 4), ("24", 1), ("5", 1), (None, 0)]
+)
+def test_a_direction_is_repeated_as_often_as_its_days_hold(lasts: str | None, times: int) -> None:
+    """Daily for five days are five doses, none sooner than 18 h after the last."""
+    held = by_vet(
+        by_a_vet().courses[0], replace(SAID, lasts_h=None if lasts is None else D(lasts))
+    )
+    assert held.repeat is not None
+    assert held.interval is not None
+    assert (held.repeat.every_h, held.repeat.times) == (D(24), times)
+    assert (held.interval.not_before_h, held.interval.usual_every_h) == (D(18), D(24))
+
+
+def test_a_reading_too_old_to_count_scales_nothing() -> None:
+    """Chlorine read 6 h ago counts, a second later only the target that was asked for holds."""
+    at_age, late = reading("2", hours=6), reading("2", hours=6 + 1 / 3600)
+    fresh = ask(thiosulfate(), readings={"chlorine": at_age}, target=D(5))
+    assert settled_course(fresh).usual == 14
+    stale = ask(thiosulfate(), readings={"chlorine": late}, target=D(5))
+    assert settled_course(stale).usual == 5
+
+
+def test_a_needed_reading_that_is_missing_never_makes_the_target_the_range() -> None:
+    asked = ask(thiosulfate(needed=True), target=D(30))
+    assert settled_course(asked).usual == 7
+    assert settled_course(ask(thiosulfate())).usual == 7
+    assert settled_course(ask(thiosulfate(), target=D(30))).usual == 30
 
 
 @pytest.mark.parametrize(("ph", "limit"), [("6.4", 5), ("6.99", 5), ("7.0", 20), ("8.2", 20)])

@@ -185,6 +185,12 @@ def test_a_ceiling_in_another_unit_of_mass_is_the_same_and_keeps_its_source() ->
     assert ceiling("iodophor", "mg/L", D("0.25"), ("adult",)) is None
 
 
+def test_a_length_under_nothing_is_no_short_course() -> None:
+    found = ceiling("formalin", "uL/L", D(-1), ("adult",))
+    assert found is not None
+    assert found.value == 25
+
+
 def test_a_feed_or_an_unknown_treatment_has_no_ceiling() -> None:
     assert ceiling("praziquantel", "mg/kg/d", None, ("adult",)) is None
     assert ceiling("my-own", "mg/L", None, ("adult",)) is None

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import ast
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
@@ -14,7 +15,16 @@ from intake.science.amount import StatedStrength, bath_amount, counted, daily_am
 from intake.science.dose_checks import Limit
 from intake.science.dose_setting import Setting, sold_as
 from intake.science.dosing import plan_dose
-from intake.science.recheck import SoldAs, agree, bath_again, feed_again
+from intake.science.recheck import (
+    SoldAs,
+    agree,
+    bath_again,
+    fed_again,
+    feed_again,
+    raised_again,
+)
+from intake.science.stored_again import raised_by
+from intake.science.treatment import Strength
 from tests.science.doses import READ, D, ask, litres, peroxide, praziquantel
 
 
@@ -125,3 +135,48 @@ def test_a_feed_has_no_water_to_reckon_with() -> None:
     assert held.feed
     with pytest.raises(ValueError, match="only a bath"):
         _ = held.water
+
+
+SPIRIT = SoldAs("liquid", D(96), "% v/v", D("0.96"), None, D(93), "% v/v")
+"""Spirit of 96 % by volume in the protocol, 93 % on this label."""
+POWDER = SoldAs("powder", D(100), "% w/w", D(1), None, D(98), "% w/w")
+
+
+@pytest.mark.parametrize(
+    ("amount", "unit", "sold", "by_product", "raised"),
+    [
+        # 10 mL of 93 % are 9.3 mL in 100 L; where the product itself counts, 9.6 of its form
+        ("10", "uL/L", SPIRIT, False, "93"),
+        ("10", "uL/L", SPIRIT, True, "96"),
+        # 2 g of 98 % in 100 L are 19.6 mg/L
+        ("2", "mg/L", POWDER, False, "19.6"),
+        ("2", "g/L", POWDER, False, "0.0196"),
+        ("2", "mg/L", POWDER, True, "20"),
+    ],
+)
+def test_both_ways_of_the_second_working_by_hand(
+    amount: str, unit: str, sold: SoldAs, by_product: bool, raised: str
+) -> None:
+    assert raised_again(D(amount), D(100), unit, sold, by_product) == Fraction(raised)
+    assert bath_again(D(raised), D(0), D(100), unit, sold, by_product) == Fraction(amount)
+    assert bath_again(D(raised) + 3, D(3), D(100), unit, sold, by_product) == Fraction(amount)
+
+
+def test_a_feed_by_hand_there_and_back() -> None:
+    """10 mg of 98 % for 200 g of fish are 49 mg/kg."""
+    assert feed_again(D(49), D(200), POWDER, False) == Fraction("0.01")
+    assert fed_again(D("0.01"), D(200), POWDER, False) == 49
+
+
+def test_a_label_by_weight_without_a_density_brings_nothing_by_volume() -> None:
+    """No density is never taken for that of water: the second working then fails the first."""
+    bare = SoldAs("liquid", D(35), "% w/w", D("0.35"), None, D(35), "% w/w")
+    assert raised_again(D(10), D(100), "mg/L", bare, False) == 0
+
+
+def test_a_label_a_little_under_its_form_is_stored_as_it_was_dosed() -> None:
+    """Spirit of 93 % where the protocol has 96 %: worked back it is what it was worked out for."""
+    form = Strength("spirit", D(96), "% v/v", D("0.96"), "liquid", usual=True)
+    treatment = replace(peroxide(), strengths=(form,))
+    label = counted(treatment, StatedStrength(D(93), "% v/v"))
+    assert raised_by(treatment, "uL/L", D(10), D(100), label) == 93
