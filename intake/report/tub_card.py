@@ -91,4 +91,4 @@ def dose_words(course: CourseLine) -> tuple[str, str, str]:
     """When, as large as the amount so that neither is read without the other; then why."""
     if not course.amount:
         return course.when, "no amount yet", course.why
-    return course.when, f"{course.amount} {course.unit}", course.why
+    return course.when, f"{course.amount} {course.unit}".strip(), course.why
