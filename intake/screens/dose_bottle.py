@@ -26,7 +26,7 @@ def ask_bottle(
 
     def listed(found: tuple[BottleChoice, ...]) -> None:
         past = {b.product for b in found if b.past}
-        lines = [(b.product, f"{'▲ past  ' if b.product in past else ''}{b.words}") for b in found]
+        lines = [(b.product, f"{'past  ' if b.product in past else ''}{b.words}") for b in found]
         options = (*lines, (NEW, "a new bottle or packet"))
         question = PickScreen(f"Taken from  {view.title}", options, WHY)
         screen.app.push_screen(question, picked)

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
 
+from intake.flows.bottles import shelf_keys
 from intake.flows.desk import Book
 from intake.flows.facts.things import Product, System, Thing
 from intake.flows.jobs.words import MEQ_PER_DEGREE, clock_text, day_text, when_text
@@ -169,16 +170,19 @@ def beside(worked: DoseView, request: DoseRequest, warnings: Iterable[Warn]) -> 
     if direction is not None:
         said = f"{direction.vet}, {direction.said_on}: {direction.words}"
     more = tuple(Care(w.code, w.text, (), "") for w in warnings if w.code in OF_THE_SHELF)
-    return replace(worked, directed=said, cares=(*worked.cares, *more))
+    return replace(worked, directed=said, cares=(*more, *worked.cares))
 
 
-def product_text(product: Thing | None) -> str:
-    """``batch P-2281, good to 2027-05-01``."""
+def product_text(book: Book, product: Thing | None) -> str:
+    """``batch P-2281, good to 2027-05-01``, or that it is past."""
     if not isinstance(product, Product):
         return ""
+    keys = shelf_keys(book, product)
     parts = [f"batch {product.batch}" if product.batch else product.name]
-    if product.expires:
-        parts.append(f"good to {product.expires}")
+    if keys["past"]:
+        parts.append(keys["past"])
+    elif keys["good_until"]:
+        parts.append(f"good to {keys['good_until']}")
     return ", ".join(parts)
 
 

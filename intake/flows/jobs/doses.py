@@ -152,7 +152,7 @@ def _shown(
         tool="",
         tool_verb="",
         step_error="",
-        product=product_text(book.facts.things.get(request.bottle_entry)),
+        product=product_text(book, book.facts.things.get(request.bottle_entry)),
         asks_strength=treatment.from_label,
         strength_unit=strength_unit(treatment),
         strength_matches=_matches(treatment, ask, refused),
