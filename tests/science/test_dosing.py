@@ -18,7 +18,7 @@ from intake.science.mixing import Present
 from intake.science.problem import Refused, Unreadable
 from intake.science.residue import residue
 from intake.science.tools import Tool
-from intake.science.treatment import Repeat, Treatment
+from intake.science.treatment import DoseStep, Repeat, Treatment
 from tests.science.doses import (
     BREATHABLE,
     NEVER,
@@ -221,6 +221,26 @@ def test_the_next_step_follows_from_what_is_there(there: str, target: int) -> No
     answer = plan_dose(ask(salt(), course="stepped", already=held(there)))
     assert answer.target == target
     assert answer.amount == max(D(target) - D(there), D(0)) * 310
+
+
+def test_from_a_later_step_on_the_rest_is_counted_from_now() -> None:
+    """1 of 3 g/L is there: 2 now, 3 twelve hours later, each with the amount of its own raise."""
+    request = ask(salt(), course="stepped", volume=litres("100"), already=held("1"))
+    assert [(d.target, d.amount, d.at_utc - NOW) for d in plan_dose(request).doses] == [
+        (D(2), D(100), timedelta(0)),
+        (D(3), D(100), timedelta(hours=12)),
+    ]
+    assert plan_dose(ask(salt(), already=held("1"))).doses == ()
+
+
+@pytest.mark.parametrize(("there", "target"), [("1.49", 2), ("1.5", 3), ("2.25", 3)])
+def test_a_step_is_reached_with_less_than_a_quarter_of_its_raise_missing(
+    there: str, target: int
+) -> None:
+    """Raised by 2 g/L at once, 1.5 is three quarters of the raise."""
+    steps = (DoseStep(D(2), D(0)), DoseStep(D(3), D(12)))
+    treatment = replace(salt(), courses=(replace(salt().courses[1], steps=steps),))
+    assert plan_dose(ask(treatment, already=held(there))).target == target
 
 
 def test_a_stepped_target_ends_the_steps() -> None:

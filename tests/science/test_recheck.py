@@ -11,7 +11,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from intake.science import recheck
-from intake.science.amount import StatedStrength, bath_amount, counted, daily_amount
+from intake.science.amount import (
+    StatedStrength,
+    bath_added,
+    bath_amount,
+    counted,
+    daily_amount,
+)
 from intake.science.dose_checks import Limit
 from intake.science.dose_setting import Setting, sold_as
 from intake.science.dosing import plan_dose
@@ -125,6 +131,26 @@ def test_the_second_working_is_told_the_form_and_the_label_as_they_stand(
 def test_a_bare_per_cent_on_a_label_is_meant_as_the_form_is_sold() -> None:
     sold = sold_as(counted(praziquantel(), StatedStrength(D(99), "%")))
     assert (sold.state, sold.label_value, sold.label_unit) == ("powder", D(99), "% w/w")
+
+
+@pytest.mark.parametrize(
+    ("label", "state", "raised"),
+    [
+        (StatedStrength(D(50), "% w/w"), "powder", "10"),
+        (StatedStrength(D(25), "mg/mL"), "liquid", "0.5"),
+        (StatedStrength(D(5), "% w/v"), "liquid", "1"),
+    ],
+)
+def test_a_label_without_a_form_is_worked_back_alike(
+    label: StatedStrength, state: str, raised: str
+) -> None:
+    """2 g of half strength in 100 L are 10 mg/L; 2 mL of 25 mg/mL half a mg/L."""
+    product = counted(replace(praziquantel(), strengths=()), label)
+    sold = sold_as(product)
+    assert sold.state == state
+    again = raised_again(D(2), D(100), "mg/L", sold, False)
+    assert again == Fraction(raised)
+    assert agree(bath_added(D(2), "mg/L", D(100), product), again)
 
 
 def test_a_feed_has_no_water_to_reckon_with() -> None:
