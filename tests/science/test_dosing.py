@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from intake.science.amount import StatedStrength, bath_added, counted
 from intake.science.conditions import Reading
 from intake.science.dose import Direction, DoseAnswer, DoseRequest
-from intake.science.dosing import check_given, judge_amount, plan_dose
+from intake.science.dosing import check_given, judge_amount, most_amount, plan_dose
 from intake.science.ledger import Changed, Dosed, Filled, Ledger, Residue
 from intake.science.limits import allowed
 from intake.science.mixing import Present
@@ -241,6 +241,22 @@ def test_a_step_is_reached_with_less_than_a_quarter_of_its_raise_missing(
     steps = (DoseStep(D(2), D(0)), DoseStep(D(3), D(12)))
     treatment = replace(salt(), courses=(replace(salt().courses[1], steps=steps),))
     assert plan_dose(ask(treatment, already=held(there))).target == target
+
+
+def test_more_than_the_last_step_is_there_already_and_nothing_is_taken_out() -> None:
+    answer = plan_dose(ask(salt(), course="stepped", already=held("3.2")))
+    assert [(d.target, d.amount) for d in answer.doses] == [(D(3), D(0))]
+
+
+def test_a_course_without_steps_is_never_early_by_a_step() -> None:
+    assert "early" not in codes(plan_dose(ask(salt(), first_dose_utc=ago(0.5))))
+
+
+def test_water_over_its_limit_already_has_room_for_nothing() -> None:
+    """6 g/L there and a limit of 5: the most that may go in is none, not a gram."""
+    most, limit, source = most_amount(ask(salt(), already=held("6")))
+    assert (most, limit, source) == (D(0), D(5), "a source")
+    assert most_amount(ask(salt(), already=held("4")))[0] == 310
 
 
 def test_a_stepped_target_ends_the_steps() -> None:

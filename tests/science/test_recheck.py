@@ -55,6 +55,18 @@ FORMALIN = SoldAs("liquid", D(37), "% w/w", D(1), None, D(37), "% w/w")
 STRONG = SoldAs("liquid", D(35), "% w/w", D("0.35"), D("1.1317"), D("396.095"), "mg/mL")
 
 
+@pytest.mark.parametrize("amount", ["0.001", "0.000000001"])
+def test_a_small_amount_has_no_more_room_than_a_large_one(amount: str) -> None:
+    assert agree(D(amount) * D("1.0000000005"), Fraction(amount))
+    assert not agree(D(amount) * D("1.0000000015"), Fraction(amount))
+
+
+def test_next_to_nothing_and_nothing_are_the_same() -> None:
+    """Under a billionth of a billionth of a gram two workings of nothing do not differ."""
+    assert agree(D("5E-19"), Fraction(0))
+    assert not agree(D("2E-18"), Fraction(0))
+
+
 def test_by_hand() -> None:
     assert bath_again(D(2), D(0), D(310), "g/L", POWDER, by_product=True) == 620
     assert bath_again(D(2), D("0.5"), D(196), "mg/L", POWDER, by_product=False) == Fraction(3, 10)
@@ -186,6 +198,12 @@ def test_both_ways_of_the_second_working_by_hand(
     assert raised_again(D(amount), D(100), unit, sold, by_product) == Fraction(raised)
     assert bath_again(D(raised), D(0), D(100), unit, sold, by_product) == Fraction(amount)
     assert bath_again(D(raised) + 3, D(3), D(100), unit, sold, by_product) == Fraction(amount)
+
+
+def test_grams_in_a_hundred_millilitres_are_read_as_by_volume() -> None:
+    """3 g in 100 mL is 3 % by volume: 10 mL of it bring 3 mg/L to 100 L."""
+    sold = SoldAs("liquid", D(3), "% w/v", D("0.03"), None, D(3), "g/100 mL")
+    assert raised_again(D(10), D(100), "mg/L", sold, False) == 3
 
 
 def test_a_feed_by_hand_there_and_back() -> None:
