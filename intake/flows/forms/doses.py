@@ -6,7 +6,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from intake.flows.desk import Book
-from intake.flows.directions import course_directed
+from intake.flows.directions import VET_DIRECTED, course_directed
 from intake.flows.dosed_water import room_request
 from intake.flows.doses import course_named
 from intake.flows.facts.baths import Bath
@@ -41,17 +41,27 @@ from intake.science.amount import (
     counted,
     counted_range,
 )
+from intake.science.course_settled import status_refusal
 from intake.science.dose import DoseRequest
 from intake.science.dosing import check_given, judge_amount
 from intake.science.problem import Problem
 
 
-def _asked(f: Filling) -> AskedDose:
+def _asked(f: Filling, *, happened: bool = False) -> AskedDose:
+    """What is asked; where it `happened` already, without a course of its own too."""
     system = f.thing("system")
     assert isinstance(system, System)
     treatment = f.book.shelf.treatments[f.get("treatment")]
+    if happened and not treatment.courses:
+        treatment = replace(treatment, courses=f.book.shelf.treatments[VET_DIRECTED].courses)
+    if not treatment.courses:
+        raise status_refusal(DoseRequest(treatment, f.when))
     directed = course_directed(f.book, system, treatment, f.when, f.get("drug") or "")
     course = course_named(treatment, f.get("course") or directed)
+    if course.rate is not None:
+        text = f"nothing goes into the water for {treatment.id}: it is set at the heater"
+        f.fault("wrong-kind", "TREATMENT", text, "intake record equipment NAME --heater")
+        f.stop_if_faulty()
     f.extra["course"] = course.name
     base = DoseRequest(treatment, f.when, course.name, never_mix=f.book.shelf.never_mix)
     book = book_then(f.book, f.when, f.entry)
@@ -96,7 +106,7 @@ def _judge(f: Filling, asked: AskedDose, product: Counted) -> None:
 
 
 def _given(f: Filling) -> None:
-    asked = _asked(f)
+    asked = _asked(f, happened=True)
     treatment, request = asked.treatment, asked.request
     amount = f.get("amount")
     ends = any_strength(f, treatment, request)
