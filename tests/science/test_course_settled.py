@@ -9,7 +9,7 @@ from decimal import Decimal
 import pytest
 
 from intake.science.course_parts import PerReading, Rate, Source
-from intake.science.course_settled import by_vet, directed, repeat_hours, settled_course
+from intake.science.course_settled import by_amount, by_vet, directed, repeat_hours, settled_course
 from intake.science.dose import Direction, DoseRequest
 from intake.science.dose_checks import hard_limit
 from intake.science.dosing import judge_amount, plan_dose
@@ -262,3 +262,17 @@ def test_where_equipment_is_cleaned_nothing_may_live() -> None:
 
 def test_the_plain_course_is_left_as_it_is() -> None:
     assert settled_course(ask(salt())) == salt().courses[0]
+
+
+def test_an_amount_stands_for_its_target_only_where_the_reading_may_be_missing() -> None:
+    """1 g in 100 L is 10 mg/L; a target typed, a needed reading or no water leave it alone."""
+    assert by_amount(ask(thiosulfate()), D(1)).target == 10
+    assert by_amount(ask(thiosulfate(), target=D(3)), D(1)).target == 3
+    for left in (
+        ask(thiosulfate(needed=True)),
+        ask(salt()),
+        ask(thiosulfate(), volume=None),
+        ask(thiosulfate(), volume=litres("0")),
+        ask(thiosulfate(), course="dip"),
+    ):
+        assert by_amount(left, D(1)) is left
