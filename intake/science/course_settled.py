@@ -20,6 +20,13 @@ EARLIEST_SHARE = Decimal("0.75")
 """The share of the time a vet said between two doses that has to be over: a daily dose may come
 six hours early and be warned of, not sooner. Common practice."""
 
+SLIP_TIMES = Decimal("2.5")
+"""Over so many times the most a reading asks for, a target is taken for a slip: less than ten
+times the least of any shipped course, and no more than a second helping. Common practice."""
+SLIP = Source(
+    "two and a half times the most the reading asks for; more is a slip", "common practice"
+)
+
 
 def settled_course(request: DoseRequest) -> Course:
     """The course asked for, or the first, with its figures scaled to what they are for.
@@ -165,6 +172,34 @@ def _per_reading(request: DoseRequest, course: Course, per: PerReading) -> Cours
         target = request.target
         return replace(course, low=target, usual=target, high=target)
     return course
+
+
+def refuse_slip(request: DoseRequest, course: Course, added: Decimal) -> None:
+    """Nothing, where `added` [course unit] is no slip beside what the reading asks for.
+
+    Raises
+    ------
+    Refused
+        ``over-hard-limit``: it is over `SLIP_TIMES` the most that the reading asks for.
+    """
+    per = course.per
+    if per is None or not course.high:
+        return
+    if _known_end(request.readings.get(per.quantity), per, request.now_utc) is None:
+        return
+    most = course.high * SLIP_TIMES
+    if allowed(added, None, most):
+        return
+    raise Refused(
+        "over-hard-limit",
+        f"{figure(added)} {course.unit} is over two and a half times the "
+        f"{figure(course.high)} {course.unit} that {per.quantity} asks for",
+        limit=float(most),
+        value=float(added),
+        unit=course.unit,
+        source=SLIP.text,
+        way_out=f"ask for at most {figure(most)} {course.unit}, or read {per.quantity} again",
+    )
 
 
 def _known_end(reading: Reading | None, per: PerReading, now_utc: datetime) -> Decimal | None:

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from intake.science import dose_words as words
 from intake.science.amount import counted, counted_range, feed_g_per_kg
-from intake.science.course_settled import by_amount, repeat_hours, settled_course
+from intake.science.course_settled import by_amount, refuse_slip, repeat_hours, settled_course
 from intake.science.dose import Broken, DoseAnswer, DoseRequest, JudgedDose
 from intake.science.dose_checks import IN_ORDER, hard_limit, refusals
 from intake.science.dose_compared import beside_worked_out
@@ -63,6 +63,7 @@ def plan_dose(request: DoseRequest) -> DoseAnswer:
     setting = _settle(request)
     goal = goal_of(request, setting.course)
     target, after_h = next_step(setting, goal)
+    refuse_slip(request, setting.course, goal)
     refuse_over(setting, goal)
     refuse_over(setting, target)
     exact, cut = exact_amount(setting, target)
@@ -100,6 +101,7 @@ def judge_amount(request: DoseRequest, amount: Decimal, unit: str) -> JudgedDose
     request = by_amount(request, amount)
     setting = _settle(request)
     _same_kind(setting, unit)
+    refuse_slip(request, setting.course, setting.raised(amount, _nominal_l(setting)))
     likely, high = setting.result(amount)
     if not allowed(high, None, setting.limit.value):
         room = f"measure at most {at_most(setting.most())} {unit}"

@@ -259,6 +259,4 @@ SLIPS: dict[str, tuple[Slip, ...]] = {
     "active for product": (active_for_product, product_for_active),
 }
 STRENGTHS = ("strength x 10, / 10", "% w/w, % w/v, mg/mL")
-CONDITIONERS = ("ammonia-binder", "bicarbonate", "sulfite-conditioner", "thiosulfate")
-"""Ten times their low end is under their hard limit: it is warned of, a thousand is stopped."""
 ALWAYS_STOPPED = ("target x 10", "target x 1000", "amount x 10", "amount x 1000", "volume x 10")

@@ -74,6 +74,20 @@ def test_a_target_asked_for_stands_where_the_reading_is_not_needed() -> None:
         plan_dose(ask(thiosulfate(needed=True), target=D(14)))
 
 
+def test_far_more_than_the_reading_asks_for_is_a_slip_whatever_the_limit() -> None:
+    """Ten times the least of it, 2 mg for each mg of chlorine, is over two and a half times 7."""
+    readings = {"chlorine": reading("1")}
+    assert plan_dose(ask(thiosulfate(), readings=readings, target=D("17.5"))).amount == D("1.75")
+    with pytest.raises(Refused) as refusal:
+        plan_dose(ask(thiosulfate(), readings=readings, target=D(20)))
+    assert (refusal.value.code, refusal.value.limit) == ("over-hard-limit", 17.5)
+    with pytest.raises(Refused):
+        judge_amount(ask(thiosulfate(), readings=readings), D(2), "g")
+    assert judge_amount(ask(thiosulfate(), readings=readings), D("1.75"), "g").amount
+    nothing = {"chlorine": reading("0")}
+    assert plan_dose(ask(thiosulfate(), readings=nothing, target=D(20))).amount == 2
+
+
 def test_a_figure_that_follows_a_reading_over_the_limit_is_refused() -> None:
     with pytest.raises(Refused) as refusal:
         plan_dose(ask(thiosulfate(), readings={"chlorine": reading("6")}))
