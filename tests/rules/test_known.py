@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from intake.paths import shipped_protocols
-from intake.rules.known import KNOWN, fingerprints
+from intake.rules.known import KNOWN, fingerprints, known
 from intake.rules.one_file import parse_path
 from intake.rules.shelf import load_shelf
 from intake.science.problem import Unreadable
@@ -58,15 +58,21 @@ def test_one_that_is_not_the_shipped_one_is_checked_at_once(folder: Path) -> Non
     assert "salt" not in shelf.treatments
 
 
-def test_without_the_list_everything_is_read(folder: Path, reads: list[str]) -> None:
-    for text in (None, "not json", "[]"):
-        (folder / KNOWN).unlink(missing_ok=True)
-        if text is not None:
-            (folder / KNOWN).write_text(text, encoding="utf-8")
-        shelf, problems = load_shelf([folder])
-        assert problems == []
-        assert shelf.treatments["salt"].id == "salt"
-    assert reads == []
+@pytest.mark.parametrize("text", [None, "not json", "[]"])
+def test_a_list_that_cannot_be_read_knows_nothing(folder: Path, text: str | None) -> None:
+    (folder / KNOWN).unlink()
+    if text is not None:
+        (folder / KNOWN).write_text(text, encoding="utf-8")
+    assert known(folder) == {}
+
+
+def test_without_the_list_everything_is_read_at_once(folder: Path, reads: list[str]) -> None:
+    (folder / KNOWN).unlink()
+    for path in (folder / "treatments").glob("*.yaml"):
+        if path.stem not in ("salt", "formalin"):
+            path.unlink()
+    shelf, problems = load_shelf([folder])
+    assert (problems, shelf.treatments["salt"].id, reads) == ([], "salt", [])
 
 
 def test_one_changed_while_the_program_runs_is_not_dosed(folder: Path) -> None:

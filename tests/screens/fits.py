@@ -7,6 +7,7 @@ from contextlib import asynccontextmanager, suppress
 from typing import cast
 
 import pytest
+from _pytest.mark.structures import ParameterSet
 from textual.containers import VerticalScroll
 from textual.pilot import Pilot
 from textual.widget import Widget
@@ -26,13 +27,20 @@ SIZES = ((80, 24), (100, 30), (120, 40), (40, 24))
 
 LOOKS = (Look(), Look(plain=True), Look(plain=True, ascii=True))
 
-_ALWAYS = {(0, 0), (1, 1), (2, 0), (3, 2), (0, 2)}
-EVERY_SIZE_AND_LOOK = [
-    pytest.param(size, look, marks=() if (n, m) in _ALWAYS else pytest.mark.full)
-    for n, size in enumerate(SIZES)
-    for m, look in enumerate(LOOKS)
-]
+
+def _always(*kept: tuple[int, int]) -> list[ParameterSet]:
+    """All sizes with all looks, of which only the `kept` ones are always tried."""
+    return [
+        pytest.param(size, look, marks=() if (n, m) in kept else pytest.mark.full)
+        for n, size in enumerate(SIZES)
+        for m, look in enumerate(LOOKS)
+    ]
+
+
+EVERY_SIZE_AND_LOOK = _always((0, 0), (1, 1), (2, 0), (3, 2), (0, 2))
 """Every size with some look and every look with some size; all of them together in `full`."""
+SLOW_AT_EVERY_SIZE = _always((0, 0), (3, 2))
+"""The same for what takes seconds each time: the smallest and the largest, plain and not."""
 
 
 class Tick:

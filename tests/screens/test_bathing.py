@@ -24,7 +24,15 @@ from intake.screens.question import FormScreen, PickScreen
 from intake.screens.theme import Look
 from intake.screens.widgets.because import Because
 from tests.flows.furnished import BEGAN, desk_at, furnish, rows
-from tests.screens.fits import EVERY_SIZE_AND_LOOK, Tick, press, problems, settled, text_of
+from tests.screens.fits import (
+    EVERY_SIZE_AND_LOOK,
+    SLOW_AT_EVERY_SIZE,
+    Tick,
+    press,
+    problems,
+    settled,
+    text_of,
+)
 
 SALT = {"treatment": "salt", "in": "10 L", "fish": "Ryukins", "amount": "50 g"}
 
@@ -103,7 +111,7 @@ async def to_confirm(app: IntakeApp, pilot: Pilot[None]) -> BathScreen:
     return app.screen
 
 
-@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
+@pytest.mark.parametrize(("size", "look"), SLOW_AT_EVERY_SIZE)
 async def test_the_banner_counts_and_shouts(size: tuple[int, int], look: Look, path: Path) -> None:
     begun(path)
     async with opened(path, size, look) as (app, pilot, wall, bells):

@@ -97,9 +97,11 @@ class Keeper:
         if screen.face == READ:  # a dose that is due is read back at once
             await self.keys("e")
         else:
-            lines = screen.choice_lines()
-            at = next(i for i, c in enumerate(lines) if (c.treatment, c.course) == SALT)
-            await self.keys(*["down"] * at, "enter")
+            for fold in ("support", "salt"):
+                opens = [c.opens for c in screen.choice_lines()]
+                await self.keys(*["down"] * opens.index(fold), "enter")
+            courses = [(c.treatment, c.course) for c in screen.choice_lines()]
+            await self.keys(*["down"] * courses.index(SALT), "enter")
         await self.type(target)
         assert screen.view is not None
         return screen.view.amount.text if screen.view.amount else ""

@@ -25,6 +25,7 @@ from intake.screens.widgets.vessel_drawing import cut_lines
 from tests.flows.job_rooms import small_desk
 from tests.screens.fits import (
     EVERY_SIZE_AND_LOOK,
+    SLOW_AT_EVERY_SIZE,
     Tick,
     opened,
     press,
@@ -167,7 +168,7 @@ async def test_a_tapered_oval_with_gravel_and_a_sump_in_at_most_60_keys(tmp_path
     await measuring(tmp_path, steps)
 
 
-@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
+@pytest.mark.parametrize(("size", "look"), SLOW_AT_EVERY_SIZE)
 async def test_nothing_is_cut_while_it_is_measured(
     size: tuple[int, int], look: Look, tmp_path: Path
 ) -> None:

@@ -44,7 +44,7 @@ from intake.science.amount import (
 from intake.science.course_settled import status_refusal
 from intake.science.dose import DoseRequest
 from intake.science.dosing import check_given, judge_amount
-from intake.science.problem import Problem
+from intake.science.problem import Problem, Refused
 
 
 def _asked(f: Filling, *, happened: bool = False) -> AskedDose:
@@ -87,7 +87,36 @@ def _dose(f: Filling) -> None:
         ends = (product, product, product)
     else:
         ends = counted_range(treatment, request.strength or request.bottle)
+        _not_raised(f, asked)
     keep(f, asked, ends)
+
+
+def _not_raised(f: Filling, asked: AskedDose) -> None:
+    """Nothing, where a correction leaves a dose inside its hard limit, or lowers it.
+
+    Raises
+    ------
+    Refused
+        ``over-hard-limit``: a dose never says more than its limit; what went in all the same is
+        `given`, which alerts.
+    """
+    amount, before = f.get("amount"), dose_numbered(f.book, str(f.entry))
+    if before is not None and before[1].treatment == asked.treatment.id:
+        lowered = before[1].unit == amount.canonical and amount.value <= before[1].amount
+        if lowered and f.get("strength") is None:
+            return
+    broken = check_given(asked.request, Decimal(amount.high), amount.canonical)
+    over = next((b for b in broken if b.code == "over-hard-limit"), None)
+    if over is not None:
+        raise Refused(
+            over.code,
+            over.text,
+            limit=None if over.limit is None else float(over.limit),
+            value=None if over.value is None else float(over.value),
+            unit=over.unit,
+            source=over.source,
+            way_out=f"if that went in: intake correct {f.entry} --void, then intake record given",
+        )
 
 
 def _judge(f: Filling, asked: AskedDose, product: Counted) -> None:
