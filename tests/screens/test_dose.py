@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import cast
 
 import pytest
 from textual.widgets import Input
 
 from intake.flows.views.dose import DoseAsk, DoseChoices, DoseView
 from intake.flows.views.parts import Care, Shown
+from intake.screens.app import IntakeApp
 from intake.screens.dose import DoseScreen
 from intake.screens.dose_faces import CHOOSE, DONE, READ, REFUSED
 from intake.screens.dose_lines import read_lines
+from intake.screens.jobs import Jobs
 from intake.screens.theme import Look
 from intake.screens.widgets.because import Because
 from intake.screens.widgets.buttons import BigButton
 from intake.screens.widgets.figure import figure_lines
-from tests.screens.fits import LOOKS, SIZES, opened, press, problems, text_of
-from tests.screens.sample import SampleRoom, dose_view
+from tests.screens.fits import LOOKS, SIZES, Tick, opened, press, problems, settled, text_of
+from tests.screens.sample import SampleRoom, dose_view, now
 
 
 def at(app: object) -> DoseScreen:
@@ -230,3 +233,30 @@ async def test_because_never_wraps_beyond_two_rows() -> None:
         await press(pilot, "d")
         because = app.screen.query_one(Because)
         assert len(because.lines(because.content_size.width)) <= 2
+
+
+STATES = {
+    "what": ("3",),
+    "where": ("3", "down", "enter"),
+    "how strong": ("3", "down", "enter", "enter"),
+    "read back": ("d",),
+    "read back, its strength typed": ("d", "shift+tab", *"99", "tab"),
+    "refused": ("d", "e", "6", "enter"),
+    "another target": ("d", "e"),
+    "given": ("d", "g"),
+}
+
+
+@pytest.mark.parametrize("state", STATES)
+async def test_fifty_enters_in_a_second_record_nothing(state: str) -> None:
+    tick = Tick()
+    room = SampleRoom()
+    app = IntakeApp(cast(Jobs, room), Look(), now, tick=tick)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await press(pilot, *STATES[state])
+        tick.step = 0.01  # the guard looks at the clock about twice for each key
+        for _ in range(50):
+            await pilot.press("enter")
+        await settled(pilot)
+        assert room.wrote == []
