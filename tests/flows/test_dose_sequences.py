@@ -25,7 +25,8 @@ from intake.science.problem import Refused, Unreadable
 from tests.flows.dose_ledger import left_after
 
 BEGAN = datetime(2026, 3, 20, 8, 0, tzinfo=UTC)  # a change of the clocks lies on the way
-STEPS, SEQUENCES = 50, 24
+STEPS, SEQUENCES, ALWAYS = 50, 24, 12
+"""Actions of a sequence, sequences in all, and those that are tried outside `full`."""
 
 LIMITS: dict[tuple[str, str], tuple[float, float, float]] = {
     # treatment, course: hard limit, hours not before, longest half-life [h], 0 for none;
@@ -182,7 +183,10 @@ class Hands:
 
 
 @pytest.mark.usefixtures("quick_files")
-@pytest.mark.parametrize("seed", range(SEQUENCES))
+@pytest.mark.parametrize(
+    "seed",
+    [pytest.param(n, marks=() if n < ALWAYS else pytest.mark.full) for n in range(SEQUENCES)],
+)
 def test_no_dose_of_fifty_steps_passes_a_hard_limit(seed: int, tmp_path: Path) -> None:
     hands = Hands(tmp_path / "room.db", seed)
     for _ in range(STEPS):
