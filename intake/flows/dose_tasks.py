@@ -10,10 +10,12 @@ from intake.clock import local_date
 from intake.flows.desk import Book
 from intake.flows.directions import as_directed, is_of, of_drug
 from intake.flows.dose_ends import washed_out_at
+from intake.flows.dosed_water import readings_of
 from intake.flows.facts.happened import DoseFact
 from intake.flows.facts.things import System
 from intake.flows.running import run_of
 from intake.science.calendar import Task
+from intake.science.course_settled import repeat_hours
 from intake.science.dose_setting import STEP_REACHED
 from intake.science.limits import allowed
 from intake.science.show import show
@@ -68,9 +70,11 @@ def _next(
     elif course.repeat is not None:
         if course.repeat.times and count >= course.repeat.times:
             return None
-        at = run[-1].at + timedelta(hours=float(course.repeat.every_h))
+        every_h = repeat_hours(course, readings_of(book, system).get("temp"))
+        assert every_h is not None
+        at = run[-1].at + timedelta(hours=float(every_h))
         text = f"dose {count + 1}" + (f" of {course.repeat.times}" if course.repeat.times else "")
-        because = f"every {show(course.repeat.every_h, 'h')}, {course.repeat.source.text}; begun"
+        because = f"every {show(every_h, 'h')}, {course.repeat.source.text}; begun"
     else:
         return None
     because += f" {book.facts.local(first.at)}, entry {first.entry}"

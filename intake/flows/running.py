@@ -39,6 +39,7 @@ def _another(system: System, run: list[DoseFact], at: datetime, course: Course) 
     if course.repeat is None:
         steps_h = STEPS_BREAK_H if course.duration_max_h is None else course.duration_max_h
         return gone > timedelta(hours=float(steps_h))
-    every = timedelta(hours=float(course.repeat.every_h))
+    longest_h = max([course.repeat.every_h, *(h for _, h in course.repeat.by_temperature)])
+    every = timedelta(hours=float(longest_h))
     full = 0 < course.repeat.times <= len(run)
     return gone > (every if full else BREAK_TIMES * every)

@@ -1,4 +1,4 @@
-"""While a treatment that slows the filter is repeated, ammonia is tested every day."""
+"""Repeated courses: ammonia is tested every day, and the next dose comes by the temperature."""
 
 from __future__ import annotations
 
@@ -64,3 +64,20 @@ def test_a_days_test_can_be_skipped_with_a_reason(desk: Desk) -> None:
                   if t.short == "test ammonia" and t.state == "due")  # fmt: skip
     put(desk, "2026-11-08 11:00", "skipped", Said(why="the kit is used up"), task=due.id)
     assert asked(desk, "2026-11-08 12:00")[0] == ("upcoming", "2026-11-09")
+
+
+@pytest.mark.parametrize(("temp", "day"), [("25 C", 9), ("18 C", 11), ("10 C", 15)])
+def test_the_next_dose_comes_by_the_temperature_of_the_water(
+    tmp_path: Path, temp: str, day: int
+) -> None:
+    """4 days at 25 C, 6 at 18 C, 10 at 10 C, as the mixture's protocol has it."""
+    desk = small_desk(tmp_path)
+    put(desk, "2026-11-05 08:00", "vessel", name="Tub", **BOX)
+    put(desk, "2026-11-05 09:00", "reading", subject="Tub", oxygen="8 mg/L", temp=temp)
+    put(
+        desk, "2026-11-05 09:00", "dose", system="Tub", treatment="formalin-malachite",
+        amount="2 mL", strength="37 % w/w",
+    )  # fmt: skip
+    with at_work(then(desk, "2026-11-06 09:00")) as book:
+        (dose,) = (t for t in tasks_of(book, system_named(book, "Tub")) if t.kind == "treatment")
+    assert dose.day.day == day
