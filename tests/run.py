@@ -53,7 +53,8 @@ def pytest_command(mode, folder, caches):
         return command + ["-s"]
     if mode == "full":
         command += ["--hypothesis-profile", "search"]
-    workers = max(2, min(os.cpu_count() or 2, 8))
+    # One more than the cores: tests of screens wait about as long as they work.
+    workers = max(3, min((os.cpu_count() or 2) + 1, 8))
     return command + ["-n", str(workers), "--dist", "worksteal"]
 
 
