@@ -47,17 +47,35 @@ def room_request(
     wanted: Wanted = NOTHING_NAMED,
 ) -> DoseRequest:
     """A request with everything the room knows of this water and the fish in it."""
-    facts = book.facts
-    treatment = base.treatment
-    now = base.now_utc
-    vessels = [facts.vessel(v) for v in system.vessels]
-    animals = facts.occupants(system.vessels)
+    treatment, now = base.treatment, base.now_utc
+    animals = book.facts.occupants(system.vessels)
     direction = directed_here(book, system, treatment, course, now, wanted.drug, notes)
     if direction is not None:
         course = by_vet(course, direction)
         wanted = replace(wanted, drug=direction.drug)
     system = of_drug(system, treatment, wanted.drug)
     bottle = bottle_for(book, treatment, wanted, now, notes)
+    _say_of_water(book, system, course, now, notes)
+    run = run_of(system, treatment.id, course, now)
+    run = run if still_runs(system, run, course, now) else []
+    request = replace(
+        _met_by(book, system, base, animals),
+        treatment=replace(treatment, title=wanted.drug or treatment.title),
+        already=_already(book, system, treatment, course, now, notes),
+        bottle=None if bottle is None else strength_in(treatment, bottle),
+        bottle_entry=0 if bottle is None else bottle.id,
+        last_dose_utc=_last_dose(book, system, treatment.id, now, wanted.drug),
+        first_dose_utc=run[0].at if run else None,
+        doses_given=len(run),
+        direction=direction,
+        undirected=not_in_force(book, system, treatment, course, now),
+    )
+    return attended(book, request, course, notes)
+
+
+def _say_of_water(book: Book, system: System, course: Course, now: datetime, notes: Notes) -> None:
+    """What is taken for granted of this water, and what should be looked at again."""
+    vessels = [book.facts.vessel(v) for v in system.vessels]
     for v in vessels:
         doubt = at_line(v)
         if not isinstance(doubt, Problem):
@@ -67,39 +85,38 @@ def room_request(
         for line in old_lines(book, vessels, now):
             notes.warn("volume-doubtful", asked_again(line))
     _not_trusted(book, system, course, notes)
-    level = None
-    if course.unit.endswith("/L"):
-        level = level_met(book, system, treatment.id, now, course.unit)
-        _salt_read(book, system, treatment, level, notes)
-    others = [s for s in substances(book, system, now) if s.treatment != treatment.id]
+
+
+def _met_by(book: Book, system: System, base: DoseRequest, animals: list[Animal]) -> DoseRequest:
+    """The request with the water and everything alive that the dose meets there."""
+    now, name = base.now_utc, base.treatment.id
+    others = [s for s in substances(book, system, now) if s.treatment != name]
     masses = [a.mass_g * a.count for a in animals if a.mass_g is not None]
-    own = [d for d in system.doses if d.treatment == treatment.id and d.at <= now]
-    run = run_of(system, treatment.id, course, now)
-    run = run if still_runs(system, run, course, now) else []
-    last = _last_dose(book, system, treatment.id, now, wanted.drug)
-    request = replace(
+    own = [d for d in system.doses if d.treatment == name and d.at <= now]
+    return replace(
         base,
-        treatment=replace(treatment, title=wanted.drug or treatment.title),
         volume=water_of(book, system),
         fish_mass_g=Decimal(repr(sum(masses))) if masses and len(masses) == len(animals) else None,
-        already=level,
-        bottle=None if bottle is None else strength_in(treatment, bottle),
-        bottle_entry=0 if bottle is None else bottle.id,
         readings=readings_of(book, system),
         stages=stages_of(book, system),
         kinds=tuple(sorted({a.variety for a in animals if a.variety})),
         present=tuple(Present(s.treatment, Decimal(repr(s.level.high)), s.unit) for s in others),
-        recent=tuple(recent_of(book, system, animals, treatment.id, now)),
-        last_dose_utc=last,
-        first_dose_utc=run[0].at if run else None,
-        doses_given=len(run),
+        recent=tuple(recent_of(book, system, animals, name, now)),
         replaces=_replaces(system, own[-1].at if own else None, now),
-        reaches=tuple(v.name for v in vessels),
-        tried=tried(book, animals, treatment.id, now) if animals else None,
-        direction=direction,
-        undirected=not_in_force(book, system, treatment, course, now),
+        reaches=tuple(book.facts.vessel(v).name for v in system.vessels),
+        tried=tried(book, animals, name, now) if animals else None,
     )
-    return attended(book, request, course, notes)
+
+
+def _already(
+    book: Book, system: System, treatment: Treatment, course: Course, now: datetime, notes: Notes
+) -> Residue | None:
+    """What is left of it in this water; None where nothing goes into the water."""
+    if not course.unit.endswith("/L"):
+        return None
+    level = level_met(book, system, treatment.id, now, course.unit)
+    _salt_read(book, system, treatment, level, notes)
+    return level
 
 
 def _not_trusted(book: Book, system: System, course: Course, notes: Notes) -> None:

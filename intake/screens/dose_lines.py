@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rich.cells import cell_len
 from textual.content import Content
 
 from intake.flows.views.dose import DoseView
@@ -12,7 +13,7 @@ from intake.screens.theme import Look
 from intake.screens.widgets.blocks import care_lines
 from intake.screens.widgets.figure import beside, figure_lines
 from intake.screens.widgets.levelbar import BarShape, bar_line
-from intake.screens.widgets.lines import ends, rows_of, shorten
+from intake.screens.widgets.lines import ends, padded, rows_of, shorten
 
 WALL_AT = 0.85
 """A dose that is read back is never past its wall, so little room is kept for it."""
@@ -183,8 +184,11 @@ def _so_far(view: DoseView, width: int, look: Look) -> list[Content]:
     if not view.so_far:
         return []
     lines = [look.say(("course so far", "faint"))]
-    for when, what in view.so_far[-4:]:
-        lines.append(look.say((when.ljust(14), "soft"), (shorten(what, width - 14), "ink")))
+    told = view.so_far[-4:]
+    column = max(cell_len(when) for when, _ in told) + 2
+    for when, what in told:
+        what = shorten(what, width - column)
+        lines.append(look.say((padded(when, column), "soft"), (what, "ink")))
     return lines
 
 

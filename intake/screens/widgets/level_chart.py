@@ -17,26 +17,15 @@ from intake.drawing.run_chart import at
 from intake.science.show import show, show_range
 from intake.screens.theme import Look
 from intake.screens.widgets.lines import shorten
+from intake.screens.widgets.run_chart import GLYPHS, LEFT, RIGHT
 
-LEFT = 8
-RIGHT = 12
 TINY_SHARE = 1e-3
 """Levels under this share of the axis are told as nothing."""
 LEAST_ROWS = 4
 LEAST_COLUMNS = 16
 
-_GLYPHS = {
-    "none": (" ", " ", "ink"),
-    "band": ("░", ".", "rule"),
-    "band-over": ("▒", ":", "over"),
-    "limit": ("━", "=", "care"),
-    "floor": ("╌", "-", "soft"),
-    "now": ("│", "|", "touch"),
-    "line": ("", "*", "bold"),
-    "to-come": ("", "*", "touch"),
-    "line-over": ("", "#", "over"),
-}
-"""What a cell shows: the mark, the mark in ASCII, the role. A line brings its own stroke."""
+_GLYPHS = {**GLYPHS, "floor": ("╌", "-", "soft"), "to-come": ("", "*", "touch")}
+"""The marks of a run, and two more: the low end of a course, and what is planned."""
 
 MARKS = (("D", "dosed"), ("d", "dose due"), ("C", "changed"), ("c", "to change"))
 

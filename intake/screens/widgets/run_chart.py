@@ -15,7 +15,7 @@ RIGHT = 12
 LEAST_ROWS = 3
 """Rows under which a chart says nothing."""
 
-_GLYPHS = {
+GLYPHS = {
     "none": (" ", " ", "ink"),
     "band": ("░", ".", "rule"),
     "band-over": ("▒", ":", "over"),
@@ -55,7 +55,7 @@ def panel_lines(
     for y, row in enumerate(cells(panel, columns, height)):
         parts: list[tuple[str, str]] = [(labels.get(y, "").rjust(LEFT - 1) + " ", "faint")]
         for kind, stroke in row:
-            mark, plain, role = _GLYPHS[kind]
+            mark, plain, role = GLYPHS[kind]
             parts.append((plain if look.ascii else mark or stroke, role))
         limit = f" limit {panel.limit:g}" if y == wall else ""
         lines.append(look.say(*parts, (shorten(limit, RIGHT), "care")))
@@ -114,6 +114,6 @@ def key_line(panel: Panel, width: int, look: Look) -> Content:
     parts: list[str | tuple[str, str]] = [" " * LEFT]
     for kind, words in KEY:
         if there[kind]:
-            mark, plain, role = _GLYPHS[kind]
+            mark, plain, role = GLYPHS[kind]
             parts += [(plain if look.ascii else mark or "─", role), (f" {words}   ", "faint")]
     return look.say(*parts).truncate(width)
