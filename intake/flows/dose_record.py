@@ -28,7 +28,7 @@ from intake.flows.facts.happened import DoseFact
 from intake.flows.facts.things import System
 from intake.flows.facts.upcast import today
 from intake.flows.notes import Notes
-from intake.flows.papers import path_of, write_file
+from intake.flows.papers import path_of, write_paper
 from intake.flows.record import LATE
 from intake.report.dose_record import NAMES, UNKNOWN, DoseRecord, Part
 from intake.science.problem import Problem, Unreadable
@@ -52,7 +52,7 @@ def write(desk: Desk, text: str, out: str) -> dict[str, Any]:
     path = path_of(out)
     with at_work(desk) as book:
         record = record_of(book, entry_named(book, text))
-    write_file(path, _made(record, path.suffix.lower()))
+    write_paper(path, "dose_record", record)
     return {**_keys(record), "file": str(path), **Notes().as_keys()}
 
 
@@ -194,17 +194,3 @@ def _keys(record: DoseRecord) -> dict[str, Any]:
             {"number": p.number, "name": p.name, "lines": list(p.lines)} for p in record.parts
         ],
     }
-
-
-def _made(record: DoseRecord, end: str) -> bytes:
-    if end == ".pdf":
-        from intake.report.dose_record_pdf import as_pdf
-
-        return as_pdf(record)
-    if end == ".html":
-        from intake.report.dose_record_page import as_page
-
-        return as_page(record).encode()
-    from intake.report.dose_record_text import as_text
-
-    return as_text(record).encode()

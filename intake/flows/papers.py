@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -11,11 +12,11 @@ from intake.flows.drawn_gravel import gravel_cm
 from intake.flows.facts.things import Vessel
 from intake.flows.notes import Notes
 from intake.flows.waterline_table import sheet_of
-from intake.report.waterline import Waterline
 from intake.science.problem import Problem, Unreadable
 from intake.science.quantity import read_quantity
 
-ENDS = (".txt", ".html", ".pdf")
+FORMS = {".txt": ("text", "as_text"), ".html": ("page", "as_page"), ".pdf": ("pdf", "as_pdf")}
+"""By the end of a file: what the module of that form is called after, and what makes it."""
 STEPS_CM = (1.0, 2.0)
 """The steps a tape of paper can be read at [cm]."""
 
@@ -33,7 +34,7 @@ def waterline(desk: Desk, name: str, out: str, every: str = "1 cm") -> dict[str,
     with at_work(desk) as book:
         vessel = vessel_named(book, name)
         sheet = sheet_of(book, vessel, step, gravel_cm(vessel))
-    write_file(path, _made(sheet, path.suffix.lower()))
+    write_paper(path, "waterline", sheet)
     return {
         "vessel": sheet.vessel,
         "system": sheet.system,
@@ -78,8 +79,8 @@ def vessel_named(book: Book, name: str) -> Vessel:
 
 def path_of(out: str) -> Path:
     path = Path(out).expanduser().absolute()
-    if path.suffix.lower() not in ENDS:
-        text = f"'{path.name[:40]}' does not end in {', '.join(ENDS)}"
+    if path.suffix.lower() not in FORMS:
+        text = f"'{path.name[:40]}' does not end in {', '.join(FORMS)}"
         raise Unreadable(Problem("wrong-kind", text, "the end says what it will be", "--out"))
     if os.path.lexists(path):
         text = f"{path} is there already and is never written over"
@@ -98,21 +99,14 @@ def _step(every: str) -> float:
     return step
 
 
-def _made(sheet: Waterline, end: str) -> bytes:
-    if end == ".pdf":
-        from intake.report.waterline_pdf import as_pdf
-
-        return as_pdf(sheet)
-    if end == ".html":
-        from intake.report.waterline_page import as_page
-
-        return as_page(sheet).encode()
-    from intake.report.waterline_text import as_text
-
-    return as_text(sheet).encode()
+def write_paper(path: Path, name: str, paper: object) -> None:
+    """Makes a paper of ``intake.report`` in the form its file's end asks for, and puts it down."""
+    form, maker = FORMS[path.suffix.lower()]
+    made = getattr(import_module(f"intake.report.{name}_{form}"), maker)(paper)
+    _write(path, made if isinstance(made, bytes) else made.encode())
 
 
-def write_file(path: Path, made: bytes) -> None:
+def _write(path: Path, made: bytes) -> None:
     """Puts it down where nothing is yet."""
     try:
         with path.open("xb") as file:

@@ -14,7 +14,7 @@ from intake.flows.facts.things import Animal, Person, System, Vessel
 from intake.flows.facts.volumes import has_depth, litres, waters
 from intake.flows.line_words import litres_said
 from intake.flows.notes import Notes
-from intake.flows.papers import free_name, path_of, vessel_named, write_file
+from intake.flows.papers import free_name, path_of, vessel_named, write_paper
 from intake.flows.quarantines import checks_of, facts_of
 from intake.flows.residues import substances
 from intake.flows.tub_card_doses import courses_of, never_mix_of, title_of
@@ -40,7 +40,7 @@ def write(desk: Desk, name: str, out: str) -> dict[str, Any]:
         vessel = vessel_named(book, name)
         card = card_of(book, vessel)
         volume, low, high = litres(at_mark(vessel))
-    write_file(path, made(card, path.suffix.lower()))
+    write_paper(path, "tub_card", card)
     return {
         "vessel": card.vessel,
         "system": card.system,
@@ -240,18 +240,3 @@ def _head(book: Book) -> tuple[int, str]:
     from intake.store import journal
 
     return journal.head(book.connection)
-
-
-def made(card: TubCard, end: str) -> bytes:
-    """The file of a card, by its end."""
-    if end == ".pdf":
-        from intake.report.tub_card_pdf import as_pdf
-
-        return as_pdf(card)
-    if end == ".html":
-        from intake.report.tub_card_page import as_page
-
-        return as_page(card).encode()
-    from intake.report.tub_card_text import as_text
-
-    return as_text(card).encode()

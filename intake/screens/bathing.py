@@ -68,7 +68,7 @@ def _ask_water(
 ) -> None:
     fields = [
         Asked("in", "water in the bucket", "volume", "L", needed=True),
-        Asked("for", "how long, if not the shortest", "duration", "min"),
+        Asked("for", "how long, else least", "duration", "min"),
     ]
     if found.asks_strength:
         fields.append(Asked("strength", found.strength_unit, WORDS, needed=True))

@@ -14,7 +14,7 @@ from intake.flows.jobs.receive_run import check_texts, moved
 from intake.flows.jobs.receive_ways import TITLES
 from intake.flows.jobs.words import clock_text
 from intake.flows.notes import Notes
-from intake.flows.papers import free_name, path_of, write_file
+from intake.flows.papers import free_name, path_of, write_paper
 from intake.flows.run_panels import panels
 from intake.report.crossing import Done, Sheet
 from intake.science.problem import Problem, Refused, Unreadable
@@ -75,7 +75,7 @@ def write(desk: Desk, box: str, bag: int | None, out: str) -> dict[str, Any]:
     path = path_of(out)
     with at_work(desk) as book:
         sheet = sheet_of(book, _bag(book, box, bag))
-    write_file(path, _made(sheet, path.suffix.lower()))
+    write_paper(path, "crossing", sheet)
     return {
         "box": sheet.box,
         "bag": sheet.bag,
@@ -105,17 +105,3 @@ def _bag(book: Book, box: str, bag: int | None) -> OnHand:
         text = f"which bag of '{it.box_name}'?" if bag is None else f"there is no bag {bag}"
         raise Unreadable(Problem("no-such-name", text, f"there is {there}", "--bag"))
     return it
-
-
-def _made(sheet: Sheet, end: str) -> bytes:
-    if end == ".pdf":
-        from intake.report.crossing_pdf import as_pdf
-
-        return as_pdf(sheet)
-    if end == ".html":
-        from intake.report.crossing_page import as_page
-
-        return as_page(sheet).encode()
-    from intake.report.crossing_text import as_text
-
-    return as_text(sheet).encode()
