@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
 
+from intake.science.course_parts import Source
 from intake.science.figures import beyond, figure, time_text
 from intake.science.limits import allowed
 from intake.science.problem import Refused, Warn
@@ -104,16 +105,30 @@ def _known(condition: Condition, readings: Mapping[str, Reading], _now: datetime
 
 
 def _fresh(condition: Condition, readings: Mapping[str, Reading], now_utc: datetime) -> None:
-    age = age_h(readings[condition.quantity], now_utc)
-    if not allowed(age, None, condition.max_age_h):
+    name = condition.quantity
+    refuse_stale(name, readings[name], condition.max_age_h, condition.source, now_utc)
+
+
+def refuse_stale(
+    name: str, reading: Reading, max_age_h: Decimal, source: Source, now_utc: datetime
+) -> None:
+    """Nothing, where the reading is young enough [h].
+
+    Raises
+    ------
+    Refused
+        ``reading-stale``.
+    """
+    age = age_h(reading, now_utc)
+    if not allowed(age, None, max_age_h):
         raise Refused(
             "reading-stale",
-            f"{condition.quantity} was read {time_text(age)} ago",
-            limit=float(condition.max_age_h),
+            f"{name} was read {time_text(age)} ago",
+            limit=float(max_age_h),
             value=float(age),
             unit="h",
-            source=condition.source.text,
-            way_out=f"read {condition.quantity} again",
+            source=source.text,
+            way_out=f"read {name} again",
         )
 
 

@@ -8,10 +8,10 @@ from decimal import Decimal
 from itertools import pairwise
 
 from intake.science.amount import bath_added, counted
-from intake.science.conditions import Reading, age_h
+from intake.science.conditions import Reading, age_h, refuse_stale
 from intake.science.course_parts import PerReading, Source
 from intake.science.dose import Direction, DoseRequest
-from intake.science.figures import figure, time_text
+from intake.science.figures import figure
 from intake.science.limits import allowed
 from intake.science.problem import Problem, Refused, Unreadable
 from intake.science.treatment import Course, Interval, Repeat
@@ -113,17 +113,7 @@ def check_per_reading(request: DoseRequest, course: Course) -> None:
             source=per.source.text,
             way_out=f"read {per.quantity}, at most {figure(per.max_age_h)} h before",
         )
-    age = age_h(reading, request.now_utc)
-    if not allowed(age, None, per.max_age_h):
-        raise Refused(
-            "reading-stale",
-            f"{per.quantity} was read {time_text(age)} ago",
-            limit=float(per.max_age_h),
-            value=float(age),
-            unit="h",
-            source=per.source.text,
-            way_out=f"read {per.quantity} again",
-        )
+    refuse_stale(per.quantity, reading, per.max_age_h, per.source, request.now_utc)
 
 
 def by_amount(request: DoseRequest, amount: Decimal) -> DoseRequest:
