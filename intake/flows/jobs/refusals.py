@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from functools import wraps
 from typing import ParamSpec, TypeVar
 
+from intake.flows.desk import Desk
 from intake.flows.usage import RoomTrouble, Usage
 from intake.science.problem import Problem, Refused, Unreadable
 
@@ -45,3 +46,16 @@ def two_ways(method: Callable[P, R]) -> Callable[P, R]:
             raise Refused(trouble.code, trouble.text, way_out=trouble.hint) from trouble
 
     return answered
+
+
+class TwoWays:
+    """Jobs on one room, each of which answers a screen in one of those two ways."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk = desk
+
+    def __init_subclass__(cls) -> None:
+        """Every job of a family is held to it, so that none can forget."""
+        for name, method in list(vars(cls).items()):
+            if not name.startswith("_"):
+                setattr(cls, name, two_ways(method))

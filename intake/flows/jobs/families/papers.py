@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from intake.flows import papers
-from intake.flows.desk import Desk
 from intake.flows.jobs import dose_papers, lines, receive
+from intake.flows.jobs.refusals import TwoWays
 
 
-class PaperJobs:
+class PaperJobs(TwoWays):
     """Each makes a file of its own and says where it is, or tells what would be in it."""
-
-    def __init__(self, desk: Desk) -> None:
-        self.desk = desk
 
     def crossing_paper(self, box: str, bag: int, end: str) -> str:
         return receive.paper(self.desk, box, bag, end)
