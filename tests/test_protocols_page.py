@@ -14,7 +14,9 @@ from intake.paths import shipped_protocols
 from intake.rules.dose_blocks import ConditionBlock, WarningCode
 from intake.rules.fields import dashed
 from intake.rules.never_mix_file import NeverMixFile
-from intake.rules.plan_file import CheckName, PlanFile, StepKind
+from intake.rules.plan_checks import CheckName
+from intake.rules.plan_file import PlanFile
+from intake.rules.plan_steps import StepKind
 from intake.rules.readings import Reading
 from intake.rules.rescue_file import RescueFile
 from intake.rules.shelf import Shelf, check, load_shelf

@@ -47,7 +47,8 @@ TREATMENT_NAMES = (
 
 
 def unknown_names(files: Iterable[Parsed], waiting: Sequence[str] = ()) -> list[Problem]:
-    """Names in never-mix pairs that no treatment has: a pair misspelt would never be refused.
+    """Names that pairs and plans mention and no treatment has: a pair misspelt would never be
+    refused, an offer misspelt never be dosed.
 
     `waiting` are treatments that are described in files not read yet.
     """

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -17,7 +18,7 @@ from intake.rules.rescue_file import RescueFile
 from intake.rules.sign_file import SignFile
 from intake.rules.treatment_file import TreatmentFile
 from intake.rules.water_file import WaterFile
-from intake.rules.yaml_tree import Mapping, Scalar, Sequence, read_tree
+from intake.rules.yaml_tree import Mapping, Node, Scalar, Sequence, read_tree
 from intake.science.plan import Plan
 from intake.science.problem import Problem
 from intake.science.rescue import Rescue
@@ -125,12 +126,27 @@ def _content(read: FileBytes, kind: str, tree: Mapping) -> tuple[Content | None,
 
 
 def _mentions(kind: str, tree: Mapping) -> tuple[Mention, ...]:
-    pairs = tree.values.get("pairs")
-    if kind != "never-mix" or not isinstance(pairs, Sequence):
-        return ()
-    blocks = [p.values.get("pair") for p in pairs.items if isinstance(p, Mapping)]
-    names = [n for b in blocks if isinstance(b, Sequence) for n in b.items]
+    names = _paired(tree) if kind == "never-mix" else _offered(tree) if kind == "plan" else ()
     return tuple(Mention(n.text, n.line, n.column) for n in names if isinstance(n, Scalar))
+
+
+def _paired(tree: Mapping) -> Iterator[Node]:
+    for pair in _blocks(tree, "pairs"):
+        both = pair.values.get("pair")
+        yield from both.items if isinstance(both, Sequence) else ()
+
+
+def _offered(tree: Mapping) -> Iterator[Node]:
+    for offer in _blocks(tree, "preventive"):
+        if "treatment" in offer.values:
+            yield offer.values["treatment"]
+
+
+def _blocks(tree: Mapping, key: str) -> Iterator[Mapping]:
+    listed = tree.values.get(key)
+    for block in listed.items if isinstance(listed, Sequence) else ():
+        if isinstance(block, Mapping):
+            yield block
 
 
 def _claimed_id(tree: Mapping, kind: str, stem: str, path: str) -> tuple[str, list[Problem]]:

@@ -38,6 +38,28 @@ KINDS = (
 )
 """What a step asks for. A recorded look, water test or slide answers a step of its kind."""
 
+EVIDENCE = (
+    "volume",
+    "load",
+    "sponge",
+    "kits",
+    "water",
+    "bag-temperature",
+    "vet",
+    "seller",
+)
+"""What the record can say of a preparation: a step with evidence is answered by it."""
+
+ONLY_WHERE = ("salt-in-water", "eggs-in-water", "fry-in-water")
+"""Conditions of a step: it is asked for only where the record meets its own.
+
+salt-in-water: salt above a trace is in the water and no course of it that treats still runs.
+eggs-in-water: eggs are in. fry-in-water: hatchlings or fry are in.
+"""
+
+LIFE_STAGES = ("eggs", "hatchlings", "fry", "juvenile", "adult")
+"""Life stages a plan can be for."""
+
 
 @dataclass(frozen=True, slots=True)
 class Stage:
@@ -80,6 +102,14 @@ class Step:
         "arrival" (day 0) or "release" (the day the fish were released).
     short
         `task` in a few words, for lists; empty where `task` is short itself.
+    every_weeks
+        Weeks between two times [weeks], in place of `every_days`.
+    evidence
+        Some of `EVIDENCE`: the step is done once the record holds all of it.
+    only_where
+        One of `ONLY_WHERE`, or "" for always.
+    treatment
+        The treatment whose dose answers a step of that kind; "" for any.
     """
 
     id: str
@@ -94,11 +124,57 @@ class Step:
     because: str = ""
     counted_from: str = "arrival"
     short: str = ""
+    every_weeks: int = 0
+    evidence: tuple[str, ...] = ()
+    only_where: str = ""
+    treatment: str = ""
 
     @property
     def repeats(self) -> bool:
         """True where the step gives more than one task."""
-        return bool(self.every_days or self.at or self.hours)
+        return bool(self.every_days or self.every_weeks or self.at or self.hours)
+
+
+@dataclass(frozen=True, slots=True)
+class Preventive:
+    """A course a plan offers, never given unless the keeper chose it.
+
+    Its first dose may be given from `from_day` to `to_day` [d], counted from day 0; the next ones
+    follow by the treatment's own repeat. `against` says what it is for.
+    """
+
+    treatment: str
+    course: str
+    against: tuple[str, ...]
+    from_day: int
+    to_day: int
+    source: Source
+    because: str = ""
+    only_where: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A release check that a plan does not ask for, and why not."""
+
+    check: str
+    because: str
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class Hatching:
+    """Warmth eggs need: `least` to `most` degree-days [C d] above `above_c` [C].
+
+    Known for water of `low_c` to `high_c` [C] only.
+    """
+
+    above_c: Decimal
+    least: Decimal
+    most: Decimal
+    low_c: Decimal
+    high_c: Decimal
+    source: Source
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +224,12 @@ class RestartRule:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """A quarantine plan: `days` [d] to serve, never under `floor_days` [d]."""
+    """A quarantine plan: `days` [d] to serve, never under `floor_days` [d].
+
+    `used_for` says when it is the right one. `life_stages` are those it is made for, empty for
+    fish of any age. `preventive` are courses on offer, `left_out` the release checks it does
+    not ask for, `hatching` the warmth its eggs need.
+    """
 
     id: str
     title: str
@@ -163,6 +244,11 @@ class Plan:
     text: str = ""
     path: str = ""
     sha256: str = ""
+    used_for: str = ""
+    life_stages: tuple[str, ...] = ()
+    preventive: tuple[Preventive, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
+    hatching: Hatching | None = None
 
     def step(self, id: str) -> Step | None:
         """The step of that id, or None."""
@@ -171,3 +257,7 @@ class Plan:
     def check(self, name: str) -> CheckRule | None:
         """The rule of that release check, or None where the plan does not ask for it."""
         return next((c for c in self.checks if c.check == name), None)
+
+    def offer(self, treatment: str) -> Preventive | None:
+        """The course it offers of that treatment, or None."""
+        return next((p for p in self.preventive if p.treatment == treatment), None)
