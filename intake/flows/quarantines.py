@@ -13,12 +13,13 @@ from intake.flows.desk import Book
 from intake.flows.dose_ends import ended_at, wait_after
 from intake.flows.dose_tasks import dose_tasks
 from intake.flows.facts.happened import LookFact
-from intake.flows.facts.things import Animal, Quarantine, ReadingFact, System
+from intake.flows.facts.things import Animal, Quarantine, System
 from intake.flows.judged_water import waters
 from intake.flows.met import bath_counts, baths_of
 from intake.flows.names import unknown
 from intake.flows.quiet import quiet_hours
 from intake.flows.salt_steps import reading_tasks
+from intake.flows.temperatures import temperatures
 from intake.science import quarantine as q
 from intake.science.calendar import AHEAD_DAYS, Task, tasks
 from intake.science.checks import Checks, checks
@@ -78,7 +79,8 @@ def facts_of(book: Book, system: System) -> q.QuarantineFacts:
             if s.at >= since
         ),
         doses=tuple(_doses(book, system, since)),
-        temperatures=tuple(_temperatures(system, since)),
+        night_drop_c=facts.night_drop_c,
+        temperatures=tuple(temperatures(system, since)),
         waters=tuple(waters(book, system, since)),
         mixing_tests=tuple(_mixing(book, system, since)),
         recorded=tuple(q.Recorded(at, entry, kind) for entry, at, kind in system.recorded),
@@ -191,20 +193,6 @@ def _bathed(book: Book, system: System, since: datetime) -> Iterator[q.DoseGiven
             counts = bath_counts(book, bath)
             waits = wait_after(book, system, bath.since)
             yield q.DoseGiven(bath.since, bath.id, bath.treatment, counts, bath.until, waits)
-
-
-def _temperatures(system: System, since: datetime) -> Iterator[q.Temperature]:
-    by_entry: dict[int, list[ReadingFact]] = {}
-    for r in system.history:
-        if r.quantity in ("temp", "temp_min", "temp_max") and r.at >= since:
-            by_entry.setdefault(r.entry, []).append(r)
-    for entry, read in by_entry.items():
-        told = [r for r in read if r.value is not None]
-        lows = [r.value if r.low is None else r.low for r in told]
-        highs = [r.value if r.high is None else r.high for r in told]
-        if told:
-            low, high = min(x or 0.0 for x in lows), max(x or 0.0 for x in highs)
-            yield q.Temperature(told[0].at, entry, low, high)
 
 
 def _mixing(book: Book, system: System, since: datetime) -> Iterator[q.MixingTest]:

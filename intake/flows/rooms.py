@@ -18,10 +18,14 @@ from intake.flows.notes import Notes
 from intake.flows.record import Said, unfit, when_of
 from intake.flows.usage import Usage
 from intake.science.problem import Problem, Unreadable
-from intake.science.quantity import read_quantity
+from intake.science.quantity import Quantity, read_quantity
 from intake.science.text import read_name, read_note
 
 UNITS = ("metric", "us", "imperial")
+MOST_NIGHT_DROP_C = 15
+"""The most a room's water is taken to cool by night [C]; more is a slip of the hand. Common
+practice."""
+
 DECIMALS = ("point", "comma")
 
 
@@ -87,6 +91,7 @@ def _settings(typed: Mapping[str, Any]) -> dict[str, Any]:
     for name, kind in (("tape", "length"), ("night_drop", "temperature-step")):
         if name in typed:
             q = read_quantity(str(typed[name]), kind)
+            q = q if isinstance(q, Problem) or name == "tape" else _night(q)
             if isinstance(q, Problem):
                 problems.append(q.placed("--" + name.replace("_", "-")))
             else:
@@ -104,6 +109,14 @@ def _settings(typed: Mapping[str, Any]) -> dict[str, Any]:
     if problems:
         raise Unreadable(*problems)
     return found
+
+
+def _night(q: Quantity) -> Quantity | Problem:
+    """How far the water cools by night, where water indoors or under a roof may."""
+    if q.value is not None and 0 <= q.value <= MOST_NIGHT_DROP_C:
+        return q
+    most = f"0 to {MOST_NIGHT_DROP_C} C"
+    return Problem("out-of-range", f"'{q.text[:40]}' is no drop by night", f"{most} below the day")
 
 
 def _shown(settings: Mapping[str, Any]) -> dict[str, Any]:
@@ -149,6 +162,7 @@ def show_room(desk: Desk) -> dict[str, Any]:
         return {
             "time_zone": facts.time_zone,
             "units": facts.units,
+            "night_drop_c": facts.night_drop_c,
             "keepers": [{"name": k} for k in facts.keepers],
             "persons": [
                 {"name": p.name, "role": p.role, "phone": p.phone} for p in facts.of_kind(Person)

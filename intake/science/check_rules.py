@@ -240,10 +240,9 @@ def _warm_days(known: Known, rule: CheckRule) -> CheckState:
     if have >= rule.days:
         warm = sorted(known.count.warm_dates)
         return CheckState(rule.check, "met", told, warm[rule.days - 1] if rule.days else None)
-    read = {known.day(t.at_utc) for t in known.facts.temperatures if t.at_utc <= known.now_utc}
-    if not read:
+    if not any(t.at_utc <= known.now_utc for t in known.facts.temperatures):
         return CheckState(rule.check, "open", f"no temperature recorded; {told}")
-    ahead = rule.days - have - (0 if known.today in read else 1)
+    ahead = rule.days - have - (0 if known.count.warmth_today else 1)
     return CheckState(rule.check, "open", told, known.today + timedelta(ahead))
 
 

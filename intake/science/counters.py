@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
-from itertools import pairwise
-from zoneinfo import ZoneInfo
+from datetime import date, datetime
 
+from intake.science.day_temperatures import DayTemperature, day_temperatures
 from intake.science.quarantine import QuarantineFacts
 from intake.science.restarts import Restart, capped, catching, local_day, restarts
 
@@ -16,9 +15,6 @@ and none at 13 C (Gilad et al. 2003, doi 10.1099/vir.0.19323-0); goldfish herpes
 kill at 20 and 25 C. The overlap is taken.
 """
 
-BRIDGE_DAYS = 3
-"""Days between two warm readings [d] inside which unread days count as warm. Common practice."""
-
 
 @dataclass(frozen=True, slots=True)
 class Counters:
@@ -26,6 +22,7 @@ class Counters:
 
     `day_0` is the local date the last fish went in (None: none yet); `served_from` that of the
     newest standing restart; `would_serve_from` counts the proposed ones as standing.
+    `warmth_today` tells whether today's temperature is known already, whatever it is.
     """
 
     today: date
@@ -38,6 +35,7 @@ class Counters:
     sign_free_because: str
     warm_days: int
     warm_dates: frozenset[date]
+    warmth_today: bool
     restarts: tuple[Restart, ...]
 
     @property
@@ -68,7 +66,8 @@ def counters(facts: QuarantineFacts, now_utc: datetime) -> Counters:
     would = max((r.day for r in known if r.state != "kept"), default=None)
     free_from, free_because = _sign_free_from(facts, now_utc, day_0)
     exposed = max((r.day for r in known if r.kind in ("fish-in", "contact")), default=None)
-    warm = _warm_dates(facts, now_utc, exposed)
+    days = _day_temperatures(facts, now_utc, exposed)
+    warm = _warm_dates(facts, days)
     return Counters(
         today=today,
         day_0=day_0,
@@ -80,6 +79,7 @@ def counters(facts: QuarantineFacts, now_utc: datetime) -> Counters:
         sign_free_because=free_because,
         warm_days=len(warm),
         warm_dates=warm,
+        warmth_today=any(d.day == today for d in days),
         restarts=known,
     )
 
@@ -109,23 +109,19 @@ def _sign_free_from(
     return day, because
 
 
-def _warm_dates(facts: QuarantineFacts, now_utc: datetime, since: date | None) -> frozenset[date]:
+def _day_temperatures(
+    facts: QuarantineFacts, now_utc: datetime, since: date | None
+) -> list[DayTemperature]:
+    """The days from `since` to today whose temperature is known."""
     if since is None:
-        return frozenset()
+        return []
+    zone, today = facts.time_zone, local_day(now_utc, facts.time_zone)
+    found = day_temperatures(facts.temperatures, zone, since, today, now_utc, facts.night_drop_c)
+    return [d for d in found if d is not None]
+
+
+def _warm_dates(facts: QuarantineFacts, days: list[DayTemperature]) -> frozenset[date]:
     rule = facts.plan.check("warm-days")
     low_c = float(rule.low_c) if rule and rule.low_c is not None else WARM_LOW_C
     high_c = float(rule.high_c) if rule and rule.high_c is not None else WARM_HIGH_C
-    zone = ZoneInfo(facts.time_zone)
-    span: dict[date, tuple[float, float]] = {}
-    for t in facts.temperatures:
-        day = t.at_utc.astimezone(zone).date()
-        if t.at_utc <= now_utc and day >= since:
-            low, high = span.get(day, (t.low_c, t.high_c))
-            span[day] = (min(low, t.low_c), max(high, t.high_c))
-    inside = {day: low_c <= (low + high) / 2 <= high_c for day, (low, high) in span.items()}
-    warm = {day for day, ok in inside.items() if ok}
-    read = sorted(inside)
-    for first, second in pairwise(read):
-        if inside[first] and inside[second] and (second - first).days <= BRIDGE_DAYS:
-            warm.update(first + timedelta(days=n) for n in range(1, (second - first).days))
-    return frozenset(warm)
+    return frozenset(d.day for d in days if low_c <= d.mean_c <= high_c)

@@ -7,9 +7,13 @@ Entries that were voided are left out, corrected ones carry their newest content
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 
 from intake.science.plan import Plan
+
+SPAN_H = 24
+"""Time before it was read that a min/max thermometer speaks for [h]. Common practice: it is read
+and set back once a day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,12 +134,25 @@ class DoseGiven:
 
 @dataclass(frozen=True, slots=True)
 class Temperature:
-    """The lowest and highest water temperature known from one reading [C]."""
+    """The lowest and highest water temperature known from one reading [C].
+
+    A `spot` is the temperature of one moment. What is none speaks for the time since `since_utc`:
+    a logger's own first moment, or without one the `SPAN_H` before a min/max thermometer was read.
+    """
 
     at_utc: datetime
     entry: int
     low_c: float
     high_c: float
+    spot: bool = False
+    since_utc: datetime | None = None
+
+    @property
+    def begins_utc(self) -> datetime:
+        """The first moment it speaks for."""
+        if self.spot:
+            return self.at_utc
+        return self.since_utc or self.at_utc - timedelta(hours=SPAN_H)
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,7 +236,8 @@ class QuarantineFacts:
 
     `started_utc` and `start_entry` are of the entry that began it, `plan` is the text it began
     with. `expected` is the day the fish are expected, while none is in. `quiet` are the local
-    hours in which nothing is asked for. `released_utc` is when the fish were released.
+    hours in which nothing is asked for. `night_drop_c` is how far the room's water cools by night
+    [C]. `released_utc` is when the fish were released.
     Sequences may come in any order.
     """
 
@@ -230,6 +248,7 @@ class QuarantineFacts:
     time_zone: str
     expected: date | None = None
     quiet: tuple[time, time] | None = None
+    night_drop_c: float = 0.0
     arrivals: tuple[Arrival, ...] = ()
     contacts: tuple[Contact, ...] = ()
     looks: tuple[Look, ...] = ()

@@ -61,6 +61,9 @@ def test_settings(room: Room) -> None:
     room.at(DAY, "record feed A --amount 1,5g")
     told = room.fails(DAY, "record feed A --amount 1.5g", 1, "not-a-number")
     assert "1,5" in told["hint"]
+    assert room.at(DAY, "room show")["night_drop_c"] == 2.0
+    for drop in ("-1 C", "16 C", "60 F"):
+        room.fails(DAY, f"room set --night-drop='{drop}'", 1, "out-of-range")
     room.fails(DAY, "room set --quiet late", 1, "no-such-time")
     room.fails(DAY, "room set --decimal dots", 1, "no-such-name")
     room.fails(DAY, "room set --tape 5", 1, "unit-missing")

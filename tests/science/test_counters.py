@@ -169,7 +169,7 @@ def test_three_counters_are_never_mixed() -> None:
     f = facts(
         contacts=(Contact(at(10), 60, "net", "South"),),
         looks=(look(16, "Ada", spots=1),),
-        temperatures=tuple(Temperature(at(d), 300 + d, 20, 22) for d in range(12, 15)),
+        temperatures=tuple(spot(d, 300 + d, 20, 22) for d in range(12, 15)),
     )
     count = counters(f, at(20))
     assert (count.days_served, count.sign_free_days, count.warm_days) == (10, 4, 3)
@@ -187,24 +187,35 @@ def test_a_new_treatment_restarts_the_sign_free_days_only() -> None:
     assert (count.sign_free_days, count.days_served) == (5, 20)
 
 
+def spot(day: int, entry: int, low_c: float, high_c: float, clock: str = "10:00") -> Temperature:
+    return Temperature(at(day, clock), entry, low_c, high_c, spot=True)
+
+
 def test_warm_days_need_the_days_mean_inside_the_window() -> None:
     temperatures = (
-        Temperature(at(1), 1, 16, 19.9),  # mean 17.95
-        Temperature(at(2), 2, 16, 20),  # mean 18
-        Temperature(at(4, "08:00"), 3, 24, 24),
-        Temperature(at(4, "18:00"), 4, 24, 26.1),  # with the morning 25.05
-        Temperature(at(6), 5, 24, 26),  # mean 25
+        spot(1, 1, 16, 19.9),  # mean 17.95
+        spot(2, 2, 16, 20),  # mean 18
+        spot(4, 3, 24, 24, "08:00"),
+        spot(4, 4, 24, 26.1, "18:00"),  # with the morning 25.05
+        spot(6, 5, 24, 26),  # mean 25
     )
     assert counters(facts(temperatures=temperatures), at(6)).warm_days == 2
 
 
-def test_unread_days_between_two_warm_readings_are_bridged_up_to_three_days_apart() -> None:
-    near = tuple(Temperature(at(d), d, 21, 22) for d in (1, 4))
-    far = tuple(Temperature(at(d), d, 21, 22) for d in (1, 5))
+def test_an_unread_day_between_readings_at_most_36_h_apart_is_counted_by_them() -> None:
+    near = (spot(1, 1, 21, 22, "22:00"), spot(3, 3, 21, 22, "10:00"))
+    far = (spot(1, 1, 21, 22, "22:00"), spot(3, 3, 21, 22, "10:01"))
     assert counters(facts(temperatures=near), at(6)).warm_dates == {
-        date(2026, 3, 11 + n) for n in range(4)
+        date(2026, 3, 11 + n) for n in range(3)
     }
     assert counters(facts(temperatures=far), at(6)).warm_days == 2
+
+
+def test_the_rooms_night_drop_takes_a_day_out_of_the_window() -> None:
+    by_day = tuple(spot(d, d, 19, 19) for d in range(1, 4))
+    assert counters(facts(temperatures=by_day), at(3)).warm_days == 3
+    dropped = facts(temperatures=by_day, night_drop_c=2.1)  # mean 17.95
+    assert counters(dropped, at(3)).warm_days == 0
 
 
 def test_warm_days_begin_on_the_day_of_the_last_fish_and_end_today() -> None:
@@ -220,7 +231,7 @@ def test_a_plan_without_warm_days_counts_them_by_the_published_window(
     mean_c: float, warm: int
 ) -> None:
     bare = replace(facts().plan, checks=())
-    readings = (Temperature(at(1), 5, mean_c, mean_c),)
+    readings = (spot(1, 5, mean_c, mean_c),)
     assert counters(facts(plan=bare, temperatures=readings), at(2)).warm_days == warm
 
 

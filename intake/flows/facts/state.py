@@ -26,6 +26,7 @@ class Facts:
     time_zone: str = "UTC"
     units: str = "metric"
     tape_cm: float = 1.0
+    night_drop_c: float = 0.0  # how far the water cools by night
     decimal: str = "point"
     settings: dict[str, str] = field(default_factory=dict)
     keepers: dict[str, int] = field(default_factory=dict)

@@ -18,7 +18,9 @@ def _room(facts: Facts, entry: Entry) -> bool:
     facts.decimal = content.get("decimal", facts.decimal)
     if content.get("tape"):
         facts.tape_cm = content["tape"]["value"]
-    for name in ("quiet", "night_drop", "round_order"):
+    if content.get("night_drop"):
+        facts.night_drop_c = content["night_drop"]["value"]
+    for name in ("quiet", "round_order"):
         if name in content:
             facts.settings[name] = content[name]
     return True
