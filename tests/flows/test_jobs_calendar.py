@@ -10,7 +10,7 @@ import pytest
 from intake.flows import asking
 from intake.flows.desk import Desk
 from intake.flows.jobs import RoomJobs
-from intake.flows.jobs.calendar import readable
+from intake.flows.jobs.calendar_words import readable
 from intake.flows.record import Said
 from intake.flows.views.calendar import CalendarView, DayTask, SystemStrip
 from tests.flows.job_rooms import demo_desk, put, small_desk, then
@@ -177,3 +177,14 @@ def test_only_dates_the_program_wrote_are_put_in_words() -> None:
         "from Thu 13 Nov 2025 to Fri 2 Jan"
     )
     assert readable("'2026-11-13' went in, entry 4", this_year) == "'2026-11-13' went in, entry 4"
+
+
+def test_the_next_dose_of_a_course_stands_in_the_strip(tmp_path: Path) -> None:
+    desk = quarantined(tmp_path)
+    put(desk, "2026-11-12 10:00", "given", Said(why="flukes seen"), system="Tub",
+        treatment="praziquantel", amount="0.4 g")  # fmt: skip
+    later = then(desk, "2026-11-13 10:00")
+    told = [t for t in asking.tasks(later, "Tub")["tasks"] if t["kind"] == "treatment"]
+    (shown,) = [t for t in RoomJobs(later).calendar().systems[0].tasks if t.kind == "dose"]
+    assert shown.id in {t["id"] for t in told}
+    assert shown.why

@@ -2,35 +2,34 @@
 
 from __future__ import annotations
 
-import re
-from collections import Counter
-from collections.abc import Iterator
 from datetime import date, timedelta
 
 from intake.clock import local_date
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import System
+from intake.flows.jobs.calendar_words import (
+    marked_days,
+    readable,
+    release_why,
+    said,
+    started,
+    task_words,
+    why_of,
+)
 from intake.flows.jobs.today import KINDS, heads
 from intake.flows.jobs.words import day_text
-from intake.flows.quarantines import facts_of, in_quarantine
-from intake.flows.salt_steps import reading_tasks
-from intake.flows.views.calendar import CalendarView, DayMark, DayTask, SystemStrip
-from intake.science.calendar import Task, tasks
+from intake.flows.quarantines import facts_of, in_quarantine, tasks_of
+from intake.flows.views.calendar import CalendarView, DayTask, SystemStrip
+from intake.science.calendar import Task
 from intake.science.checks import Checks, checks
 from intake.science.counters import Counters, counters
-from intake.science.course_parts import Source
 from intake.science.quarantine import QuarantineFacts
-from intake.science.restarts import local_day
 
 BEHIND_DAYS = 14
 """Days of the past shown before the first day 0 [d]."""
 AHEAD_DAYS = 14
 """Days shown after the last earliest release [d]."""
 NONE_RUNS = "no quarantine runs; one begins with: intake record quarantine SYSTEM"
-SHORT_WORDS = {"water-test": "water test", "temperature": "low and high temperature"}
-_ISO = re.compile(
-    r"\b(from|to|since|was|death|addition|ended|food|test|treatment) (\d{4})-(\d\d)-(\d\d)\b"
-)
 
 
 def view(desk: Desk) -> CalendarView:
@@ -38,7 +37,7 @@ def view(desk: Desk) -> CalendarView:
     with at_work(desk) as book:
         today = local_date(book.now, book.facts.zone)
         known = [(s, facts_of(book, s)) for s in in_quarantine(book)]
-        begun = [_started(facts, counters(facts, book.now)) for _, facts in known]
+        begun = [started(facts, counters(facts, book.now)) for _, facts in known]
         judged = [checks(facts, book.now) for _, facts in known]
         ends = [c.earliest_release for c in judged if c.earliest_release is not None]
         first = min([today, *begun]) - timedelta(BEHIND_DAYS)
@@ -50,97 +49,29 @@ def view(desk: Desk) -> CalendarView:
     return CalendarView(today, first, last, strips, _headline(strips, today), _because(strips))
 
 
-def readable(text: str, today: date) -> str:
-    """The dates of a reason as people read them; the year only where it is not this one."""
-
-    def written(match: re.Match[str]) -> str:
-        day = date(int(match[2]), int(match[3]), int(match[4]))
-        year = "" if day.year == today.year else f" {day.year}"
-        return f"{match[1]} {day_text(day)}{year}"
-
-    return _ISO.sub(written, text)
-
-
-def _started(facts: QuarantineFacts, count: Counters) -> date:
-    """Day 0; before any fish is in, the day they are expected or the day it was begun."""
-    if count.day_0 is not None:
-        return count.day_0
-    return facts.expected or local_day(facts.started_utc, facts.time_zone)
-
-
 def _strip(
     book: Book, system: System, facts: QuarantineFacts, found: Checks, first: date, last: date
 ) -> SystemStrip:
     count = counters(facts, book.now)
-    again = [t for t in reading_tasks(book, system) if t.id not in book.facts.marked]
-    asked = [t for t in (*tasks(facts, book.now, last), *again) if t.day >= first]
+    asked = [t for t in tasks_of(book, system, last) if t.day >= first]
     animals = book.facts.occupants(system.vessels)
     fish = heads(animals)
     return SystemStrip(
         system=system.name,
         occupants=fish,
-        started=_started(facts, count),
-        days=tuple(_days(facts, count, asked, first, last)),
-        said=_said(facts, count, found),
+        started=started(facts, count),
+        days=tuple(marked_days(facts, count, asked, first, last)),
+        said=said(facts, count, found),
         earliest_release=found.earliest_release,
         decided_by=found.decided_by,
-        release_why=_release_why(facts, count, found),
+        release_why=release_why(facts, count, found),
         tasks=tuple(_task(facts, count, t, fish) for t in asked if animals or t.kind != "look"),
         checks=tuple((c.check, c.state, readable(c.evidence, count.today)) for c in found.checks),
     )
 
 
-def _said(facts: QuarantineFacts, count: Counters, found: Checks) -> str:
-    if count.day_0 is None:
-        when = f", expected {day_text(facts.expected)}" if facts.expected else ""
-        return f"waiting for its fish{when}"
-    told = [f"day {count.days_served} of at least {facts.plan.days}"]
-    if count.proposed:
-        told.append("a restart is proposed, settle it")
-    elif count.served_from is not None and count.served_from > count.day_0:
-        told.append(f"counted again from {day_text(count.served_from)}")
-    rule = facts.plan.check("warm-days")
-    if rule is not None and "warm-days" in {c.check for c in found.open}:
-        told.append(f"warm days {count.warm_days} of {rule.days}")
-    return " · ".join(told)
-
-
-def _days(
-    facts: QuarantineFacts, count: Counters, asked: list[Task], first: date, last: date
-) -> Iterator[DayMark]:
-    """The days with something on them, and those past ones that are not counted as warm."""
-    by_day: dict[date, list[Task]] = {}
-    for task in asked:
-        by_day.setdefault(task.day, []).append(task)
-    looked = {local_day(x.at_utc, facts.time_zone) for x in facts.looks}
-    slid = {local_day(x.at_utc, facts.time_zone) for x in facts.slides}
-    judged_warm = facts.plan.check("warm-days") is not None and count.day_0 is not None
-    for n in range((last - first).days + 1):
-        day = first + timedelta(n)
-        inside = count.day_0 is not None and count.day_0 <= day < count.today
-        counted = not (judged_warm and inside) or day in count.warm_dates
-        mark = _mark(by_day.get(day, []), looked=day in looked, slid=day in slid)
-        if mark or not counted:
-            yield DayMark(day, mark, counted)
-
-
-def _mark(here: list[Task], *, looked: bool, slid: bool) -> str:
-    states = {t.state for t in here}
-    if "overdue" in states:
-        return "overdue"
-    if any(t.kind == "slide" and t.state in ("due", "upcoming") for t in here):
-        return "slide"
-    if slid or any(t.kind == "slide" and t.state == "done" for t in here):
-        return "slide-done"
-    if states & {"due", "upcoming"}:
-        return "due"
-    if looked or "done" in states:
-        return "done"
-    return "skipped" if states else ""
-
-
 def _task(facts: QuarantineFacts, count: Counters, task: Task, fish: str) -> DayTask:
-    words = f"look at {fish}" if task.kind == "look" else SHORT_WORDS.get(task.kind, task.task)
+    words = task_words(task, fish)
     return DayTask(
         id=task.id,
         day=task.day,
@@ -149,70 +80,8 @@ def _task(facts: QuarantineFacts, count: Counters, task: Task, fish: str) -> Day
         state=task.state,
         was=task.was,
         because=readable(task.because, count.today),
-        why=_why(facts, count, task),
+        why=why_of(facts, count, task),
     )
-
-
-def _why(facts: QuarantineFacts, count: Counters, task: Task) -> tuple[str, ...]:
-    """What set the date, newest first: what restarted the days, then the plan itself."""
-    told = [f"was {day_text(task.was)} before that"] if task.was else []
-    told = [*_restarts(count, task.day), *told]
-    step = facts.plan.step(task.id.split("/")[-2])
-    if step is not None:
-        days = f"day {step.from_day}"
-        if step.to_day is None and step.repeats:
-            days += " until release"
-        elif step.to_day is not None and step.to_day != step.from_day:
-            days += f" to {step.to_day}"
-        counted = "the release" if step.counted_from == "release" else "day 0"
-        told.append(f"plan {facts.plan.id}: {step.task}, {days} from {counted}")
-        told.append(_sourced(step.source))
-    return tuple(told)
-
-
-def _sourced(source: Source) -> str:
-    if source.mark in source.text:
-        return source.text
-    return f"{source.text} ({source.mark})"
-
-
-def _restarts(count: Counters, until: date) -> list[str]:
-    """What began the days again up to a day, newest first; the fish of one day told together."""
-    told: list[str] = []
-    states = {"stands": "counts from here", "proposed": "proposed", "kept": "the days are kept"}
-    known = [r for r in reversed(count.restarts) if r.day <= until]
-    same = Counter((r.day, r.kind) for r in known)
-    for r in known:
-        others = same.pop((r.day, r.kind), 0) - 1
-        if others > 0 and r.kind == "fish-in":
-            more = f", and {others} before it that day"
-        elif others < 0 and r.kind == "fish-in":
-            continue
-        else:
-            more = ""
-        told.append(f"{day_text(r.day)}: {r.because}{more}; {states[r.state]}")
-    return told
-
-
-def _release_why(facts: QuarantineFacts, count: Counters, found: Checks) -> tuple[str, ...]:
-    """The check that sets the date, the other dated ones, then what restarted the days."""
-    dated = [c for c in found.checks if c.earliest is not None and c.state == "open"]
-    dated.sort(key=lambda c: (c.check != found.decided_by, -(c.earliest or date.min).toordinal()))
-    told = [
-        f"{c.check}: not before {day_text(c.earliest)}; {readable(c.evidence, count.today)}"
-        for c in dated
-        if c.earliest is not None
-    ]
-    told += [
-        f"{c.check}: {readable(c.evidence, count.today)}"
-        for c in found.checks
-        if c.earliest is None and c.state == "open" and count.day_0 is not None
-    ]
-    if count.day_0 is None:
-        told.append("day 0 is the day the last fish goes in; none is in yet")
-    told += _restarts(count, count.today)
-    told.append(f"plan {facts.plan.id}, {facts.plan.days} days: {facts.plan.sources[0].text}")
-    return tuple(told)
 
 
 def _headline(strips: tuple[SystemStrip, ...], today: date) -> str:

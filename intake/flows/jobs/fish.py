@@ -9,7 +9,7 @@ from typing import Any, TypeVar, cast
 from intake.clock import local_date
 from intake.flows.desk import Book, Desk, at_work, rehearsed
 from intake.flows.facts.things import Animal, Vessel
-from intake.flows.jobs.calendar import readable
+from intake.flows.jobs.calendar_words import readable
 from intake.flows.jobs.fish_days import Recent, last_words, shown_days
 from intake.flows.jobs.fish_story import detail_of
 from intake.flows.jobs.refusals import as_unreadable

@@ -6,7 +6,7 @@ from intake.clock import local_date
 from intake.flows.desk import Book, Desk, at_work, rehearsed
 from intake.flows.facts.things import Vessel
 from intake.flows.facts.volumes import waters
-from intake.flows.jobs.calendar import readable
+from intake.flows.jobs.calendar_words import readable
 from intake.flows.jobs.refusals import as_unreadable
 from intake.flows.jobs.words import recorded, with_doubt
 from intake.flows.record import record
