@@ -72,4 +72,8 @@ def _checks(a: dict[str, Any]) -> list[str]:
         f"days served {a['days_served']}   sign-free {a['sign_free_days']}   "
         f"warm {a['warm_days']}",
     ]
-    return lines + [f"  {c['state']:<16} {c['check']:<16} {c['evidence']}" for c in a["checks"]]
+    for c in a["checks"]:
+        lines.append(f"  {c['state']:<16} {c['check']:<16} {c['evidence']}")
+        if c["to_do"]:
+            lines.append(f"{'':<36}next: {c['to_do']}")
+    return lines

@@ -87,7 +87,15 @@ def checks(desk: Desk, name: str) -> dict[str, Any]:
             "sign_free_days": found.sign_free_days,
             "warm_days": found.warm_days,
             "checks": [
-                {"check": c.check, "state": c.state, "evidence": c.evidence} for c in found.checks
+                {
+                    "check": c.check,
+                    "state": c.state,
+                    "evidence": c.evidence,
+                    "earliest": c.earliest.isoformat() if c.earliest else None,
+                    "entries": list(c.entries),
+                    "to_do": c.to_do or None,
+                }
+                for c in found.checks
             ],
             **notes.as_keys(),
         }

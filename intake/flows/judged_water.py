@@ -11,10 +11,10 @@ from intake.flows.facts.things import ReadingFact, System
 from intake.flows.kits import doubted
 from intake.science.ammonia import PH_RANGE, TEMP_RANGE_C, nh3_n_mg_l
 from intake.science.band import OUTSIDE, UNDECIDED, Ends, as_nitrite, decide
-from intake.science.check_rules import WATER_FRESH_DAYS
 from intake.science.figures import beyond, figure
 from intake.science.kit import DILUTE
 from intake.science.quarantine import WaterJudged
+from intake.science.water_checks import WATER_FRESH_DAYS
 
 Read = Mapping[str, ReadingFact]
 NEEDED = {"tan": "TAN", "ph": "pH", "temp": "temperature", "no2": "nitrite"}

@@ -12,7 +12,7 @@ from intake.flows.ammonia_tests import ammonia_tasks
 from intake.flows.desk import Book
 from intake.flows.dose_ends import ended_at, wait_after
 from intake.flows.dose_tasks import dose_tasks
-from intake.flows.facts.happened import LookFact
+from intake.flows.facts.happened import LookFact, SlideFact
 from intake.flows.facts.things import Animal, Quarantine, System
 from intake.flows.judged_water import waters
 from intake.flows.met import bath_counts, baths_of
@@ -71,13 +71,7 @@ def facts_of(book: Book, system: System) -> q.QuarantineFacts:
         ),
         looks=looks,
         deaths=tuple(_deaths(book, system, since)),
-        slides=tuple(
-            q.Slide(
-                s.at, s.entry, _name(book, s.animal), s.found, masked_by=_masks(book, system, s.at)
-            )
-            for s in system.slides
-            if s.at >= since
-        ),
+        slides=tuple(_slide(book, system, s) for s in system.slides if s.at >= since),
         doses=tuple(_doses(book, system, since)),
         night_drop_c=facts.night_drop_c,
         temperatures=tuple(temperatures(system, since)),
@@ -155,6 +149,11 @@ def _deaths(book: Book, system: System, since: datetime) -> Iterator[q.Death]:
             d.at, d.entry, _name(book, d.animal), d.count, d.count_before,
             stage=animal.stage if isinstance(animal, Animal) else "adult", grave=grave,
         )  # fmt: skip
+
+
+def _slide(book: Book, system: System, s: SlideFact) -> q.Slide:
+    masked = _masks(book, system, s.at)
+    return q.Slide(s.at, s.entry, _name(book, s.animal), s.found, s.fish, masked, s.site)
 
 
 def _masks(book: Book, system: System, at: datetime) -> tuple[str, ...]:

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
-from intake.science.check_rules import RULES, CheckState, Known
+from intake.science.check_rules import RULES
+from intake.science.check_state import CheckState, Known
 from intake.science.counters import Counters, counters
 from intake.science.quarantine import QuarantineFacts
 from intake.science.restarts import capped
@@ -81,10 +82,10 @@ def _passed(known: Known, state: CheckState) -> CheckState:
     newest = max(reasons, key=lambda p: (p.at_utc, p.entry))
     told = f"{newest.reason}, entry {newest.entry}; {state.evidence}"
     if state.check != "days-served":
-        return CheckState(state.check, "passed-by-reason", told)
+        return replace(state, state="passed-by-reason", evidence=told, earliest=None, to_do="")
     floor = known.facts.plan.floor_days
     if known.count.proposed or known.count.days_served < floor:
         why = f"not passed before day {floor} or while a restart is proposed"
         return replace(state, evidence=f"{why}; {state.evidence}")
     day = (known.count.served_from or known.day_0) + timedelta(floor)
-    return CheckState(state.check, "passed-by-reason", told, day)
+    return replace(state, state="passed-by-reason", evidence=told, earliest=day, to_do="")

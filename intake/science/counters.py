@@ -36,6 +36,7 @@ class Counters:
     warm_days: int
     warm_dates: frozenset[date]
     warmth_today: bool
+    temperatures: tuple[DayTemperature, ...]
     restarts: tuple[Restart, ...]
 
     @property
@@ -80,6 +81,7 @@ def counters(facts: QuarantineFacts, now_utc: datetime) -> Counters:
         warm_days=len(warm),
         warm_dates=warm,
         warmth_today=any(d.day == today for d in days),
+        temperatures=tuple(days),
         restarts=known,
     )
 

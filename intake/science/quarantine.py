@@ -99,7 +99,9 @@ class Death:
 @dataclass(frozen=True, slots=True)
 class Slide:
     """One microscope slide: (parasite, count) pairs found; `masked_by` treatments in the water
-    that hide parasites, so that a clean slide does not count as clean.
+    that hide parasites, so that a clean slide does not count as clean. `fish` is how many
+    different fish of the subject it is of, `site` where it was taken: skin-scrape, gill-clip,
+    fin-clip or droppings.
     """
 
     at_utc: datetime
@@ -108,6 +110,7 @@ class Slide:
     found: tuple[tuple[str, int], ...] = ()
     fish: int = 1
     masked_by: tuple[str, ...] = ()
+    site: str = ""
 
     @property
     def clean(self) -> bool:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from intake.science.check_rules import CheckState
+from intake.science.check_state import CheckState
 from intake.science.checks import checks
 from intake.science.plan import CHECKS
 from intake.science.quarantine import (
@@ -26,7 +26,6 @@ from intake.science.quarantine import (
     Temperature,
     WaterJudged,
 )
-from intake.science.sampling import excluded_share
 from tests.science.quarantines import DAY_0, PLAN, at, facts, look, well
 
 
@@ -191,26 +190,19 @@ def test_a_slide_made_while_salt_hides_parasites_does_not_count() -> None:
     assert not parasite.clean
 
 
-# n clean fish exclude, at 95 %, an infected share of 63, 39, 26, 10 and 5 % (binomial, the sample
-# sizes of import inspection tables).
-@pytest.mark.parametrize(
-    ("fish", "percent"), [(3, 63), (6, 39), (10, 26), (29, 10), (59, 5), (1, 95)]
-)
-def test_what_clean_fish_exclude(fish: int, percent: int) -> None:
-    assert round(excluded_share(fish) * 100) == percent
-    assert (1 - excluded_share(fish)) ** fish == pytest.approx(0.05)
-
-
-@pytest.mark.parametrize(("fish", "confidence"), [(0, 0.95), (-1, 0.95), (3, 0.0), (3, 1.0)])
-def test_no_share_without_fish_or_with_certainty(fish: int, confidence: float) -> None:
-    with pytest.raises(ValueError, match="at least one fish"):
-        excluded_share(fish, confidence)
-
-
 def test_the_evidence_says_how_little_two_fish_show() -> None:
-    assert "2 clean fish only speak against 78 % infected or more" in (
-        state(quiet(), "slides").evidence
+    six = (Occupant("Ada"), Occupant("Bela"), Occupant("Four", 4))
+    two = (Slide(at(3), 50, "Four", fish=2), Slide(at(14), 51, "Four", fish=2))
+    found = next(
+        c for c in checks(quiet(present=six, slides=two), at(30)).checks if c.check == "slides"
     )
+    assert found.state == "met"
+    assert found.entries == (50, 51)
+    assert (
+        "2026-03-13 2 of 6 fish clean, weak evidence: speaks against 5 or more infected (95 %), "
+        "not against 4 or fewer, entry 50"
+    ) in found.evidence
+    assert "together 2 of 6 fish clean, weak evidence" in found.evidence  # may be the same two
 
 
 def test_water_inside_its_targets_for_seven_days() -> None:

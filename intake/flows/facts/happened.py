@@ -118,12 +118,14 @@ class DeathFact:
 
 @dataclass(frozen=True, slots=True)
 class SlideFact:
-    """One slide and what was found on it."""
+    """One slide: what was found on it, where it was taken, of how many fish of a group."""
 
     entry: int
     at: datetime
     animal: int
     found: tuple[tuple[str, int], ...]
+    site: str = ""
+    fish: int = 1
 
 
 @dataclass(frozen=True, slots=True)

@@ -160,6 +160,11 @@ def _slide(f: Filling) -> None:
     animal = f.thing("subject")
     assert isinstance(animal, Animal)
     _where(f, animal)
+    fish = f.get("fish") or 1
+    since = [d for s in f.book.facts.waters() for d in s.deaths if d.at > f.when]
+    if fish > animal.count + sum(d.count for d in since if d.animal == animal.id):
+        f.fault("out-of-range", "--fish", f"{animal.name} is {animal.count} fish, not {fish}")
+    f.stop_if_faulty()
     if found:
         names = " and ".join(found)
         f.notes.because.append(f"{names} on a slide begins the days again for its whole water")
@@ -272,6 +277,7 @@ FORMS = (
                 required=True,
             ),
             Field("found", APair("a parasite", 0, 9999), "parasite:count", many=True),
+            Field("fish", ACount(1), "how many different fish of a group, 1 where none is said"),
             Field("by", AName(), "who looked"),
         ),
         _slide,

@@ -173,7 +173,8 @@ def _slide(facts: Facts, entry: Entry) -> bool:
     if animal is None or system is None:
         return False
     found = tuple((what, n) for what, n in entry.content.get("found", ()))
-    system.slides.append(SlideFact(entry.entry, entry.at, animal.id, found))
+    site, fish = entry.content.get("from", ""), int(entry.content.get("fish", 1))
+    system.slides.append(SlideFact(entry.entry, entry.at, animal.id, found, site, fish))
     return True
 
 
