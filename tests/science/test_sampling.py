@@ -6,7 +6,7 @@ from math import ceil
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import binom, hypergeom
+from scipy.stats import binom, hypergeom  # type: ignore[import-untyped]
 
 from intake.science.sampling import (
     chance_missed,
