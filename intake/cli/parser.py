@@ -117,9 +117,10 @@ class Parser(argparse.ArgumentParser):
             name.replace("-", "_"), metavar=name.upper(), help=help, nargs=None if needed else "?"
         )
 
-    def places(self, name: str, help: str = "") -> None:
-        """Any number of values given by their place."""
-        self.add_argument(name, metavar=name.upper(), help=help, nargs="*")
+    def places(self, name: str, help: str = "", *, needed: bool = False) -> None:
+        """Any number of values given by their place, at least one where they are needed."""
+        nargs = "+" if needed else "*"
+        self.add_argument(name, metavar=name.upper(), help=help, nargs=nargs)
 
     def option(
         self, name: str, help: str = "", *, needed: bool = False, many: bool = False

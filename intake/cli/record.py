@@ -45,7 +45,10 @@ def form_parser(prog: str, form: Form) -> Parser:
     """A parser of a form: its positionals in order, then its options."""
     parser = Parser(prog, form.help)
     for field in form.positionals:
-        parser.place(field.name, field.help, needed=field.required)
+        if field.many:
+            parser.places(field.name, field.help, needed=field.required)
+        else:
+            parser.place(field.name, field.help, needed=field.required)
     for field in form.fields:
         if field.positional:
             continue

@@ -9,7 +9,7 @@ from intake import clock
 from intake.flows.baths import bath_alerts, bath_keys, running
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.doses import system_named
-from intake.flows.facts.things import Shipment, System
+from intake.flows.facts.things import Animal, Shipment, System
 from intake.flows.kit_shelf import running_out
 from intake.flows.linked import watched
 from intake.flows.notes import Notes
@@ -66,12 +66,12 @@ def tasks(desk: Desk, system: str | None = None, to: str | None = None) -> dict[
 def checks(desk: Desk, name: str) -> dict[str, Any]:
     """The release checks of a system's newest quarantine."""
     with at_work(desk) as book:
-        system = _checked_system(book, name)
+        system, animal = _checked(book, name)
         if not system.quarantines:
             text = f"{system.name} has no quarantine"
             hint = f"intake record quarantine '{system.name}'"
             raise Unreadable(Problem("no-such-name", text, hint, "SYSTEM"))
-        found = checks_of(book, system)
+        found = checks_of(book, system, animal)
         release = found.earliest_release
         notes = Notes()
         if release is not None:
@@ -81,6 +81,7 @@ def checks(desk: Desk, name: str) -> dict[str, Any]:
                 notes.warn("kit-cannot-show", f"{c.check}: {c.cannot}")
         return {
             "system": system.name,
+            "subject": animal.name if animal else system.name,
             "earliest_release": release.isoformat() if release else None,
             "decided_by": found.decided_by or None,
             "days_served": found.days_served,
@@ -101,16 +102,16 @@ def checks(desk: Desk, name: str) -> dict[str, Any]:
         }
 
 
-def _checked_system(book: Book, name: str) -> System:
-    """The system of that name, or the one a fish or group of that name is in."""
+def _checked(book: Book, name: str) -> tuple[System, Animal | None]:
+    """The system of that name, or the fish or group of that name and the water it is in."""
     found = book.facts.find(name, ("vessel", "system", "fish", "group"), book.now)
     if isinstance(found, Problem):
         raise Unreadable(found.placed("SYSTEM"))
     if found.kind in ("fish", "group"):
         animal = book.facts.animal(found.id)
         if animal.vessel:
-            return book.facts.system_of(book.facts.vessel(animal.vessel))
-    return system_named(book, name, "SYSTEM")
+            return book.facts.system_of(book.facts.vessel(animal.vessel)), animal
+    return system_named(book, name, "SYSTEM"), None
 
 
 def today(desk: Desk) -> dict[str, Any]:

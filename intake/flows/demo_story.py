@@ -98,7 +98,7 @@ def _first_shipment() -> Iterator[Line]:
     yield from _water(117, 86, "Blue pool", 20.6, (0.1, 0.1, 0.0))
     for day in (115, 104, 93):
         yield _line(day, "16:30", "slide", subject="Alders", **{"from": "skin-scrape"})
-    yield _line(85, "09:00", "release", said="33 quiet days", system="Blue pool",
+    yield _line(85, "09:00", "release", said="33 quiet days", subject="Blue pool",
                 **{"pass": [f"{c}:no trouble in 33 days, vet told" for c in PASSED]})  # fmt: skip
     yield _line(85, "09:30", "move", said="released", subject="Alders", to="Long tank")
 
@@ -148,7 +148,7 @@ def _second_shipment() -> Iterator[Line]:
         yield _line(day, "18:30", "change", subject="North tub", percent="40")
     for day in (49, 37, 28):
         yield _line(day, "16:30", "slide", subject="Tidewells", **{"from": "skin-scrape"})
-    yield _line(23, "09:00", "release", said="no longer seen for six weeks", system="North tub",
+    yield _line(23, "09:00", "release", said="no longer seen for six weeks", subject="North tub",
                 **{"pass": [f"{c}:three clean slides, vet told" for c in PASSED]})  # fmt: skip
     yield _line(23, "09:20", "move", said="released", subject="Tidewells", to="Window tank")
     yield _line(22, "10:00", "change", subject="North tub", percent="90")

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from collections.abc import Iterable
+from datetime import date, timedelta
 from typing import Any
 
 from intake.clock import local_date
 from intake.flows.desk import Book
+from intake.flows.facts.steps.dragged import unreleased, went_along
 from intake.flows.facts.things import Animal, System, Vessel
 from intake.flows.notes import Notes
-from intake.flows.quarantines import facts_of
+from intake.flows.quarantine_facts import facts_of, fish_facts
 from intake.science.checks import checks
 from intake.science.counters import counters
+from intake.science.quarantine import QuarantineFacts
 
-NOT_SEEN_YET = "new fish may carry what is not seen yet"
+NEW_FISH = "new fish carry what is not seen yet"
 
 
 def drags_in(
@@ -27,33 +30,29 @@ def drags_in(
 ) -> list[dict[str, Any]]:
     """Which clocks, dates and fish it drags in when fish go into this vessel now.
 
-    Fish of the same shipment met each other before they came: they drag nothing in.
+    Fish of the same shipment met each other before they came: they drag nothing in. Fish that are
+    not released take their quarantine with them: into an empty water their own days, over fish
+    that live there a quarantine that begins today.
     """
     facts = book.facts
     system = facts.system_of(vessel)
-    found = []
+    came_from = facts.system_of(facts.vessel(moving.vessel)) if moving and moving.vessel else None
+    if came_from is not None and came_from.id == system.id:
+        return []
+    held = moving is not None and unreleased(facts, moving, book.now) is not None
     here = [
         a
         for a in facts.occupants(system.vessels)
         if (moving is None or a.id != moving.id) and not _together(book, a, box)
     ]
-    if system.quarantine is not None and here:
-        found.append(_restarted(book, system, source, notes))
-    came_from = facts.system_of(facts.vessel(moving.vessel)) if moving and moving.vessel else None
-    unreleased = came_from is not None and came_from.quarantine is not None
-    if came_from is not None and came_from.id == system.id:
-        return []
-    if system.quarantine is None and here and (unreleased or moving is None):
-        fish = sum(a.count for a in here)
-        what = f"{fish} fish in {vessel.name} share water with {source or 'new fish'}"
-        because = (
-            f"{source} is not released yet"
-            if unreleased
-            else "new fish carry what is not seen yet"
-        )
-        found.append({"system": system.name, "what": what, "because": because})
-        notes.because.append(f"{what}: {because}; start a quarantine on {system.name}")
-    return found
+    if system.quarantine is not None:
+        along = went_along(came_from if held else None, system, book.now)
+        if along or not here:
+            return []
+        return [_restarted(book, system, here, source, moving if held else None, notes)]
+    if held and moving is not None:
+        return [_begun(book, system, here, moving, notes)]
+    return [_told(system, here, source, notes)] if here and moving is None else []
 
 
 def _together(book: Book, animal: Animal, box: int) -> bool:
@@ -63,14 +62,81 @@ def _together(book: Book, animal: Animal, box: int) -> bool:
     return facts.box(animal.box).shipment == facts.box(box).shipment
 
 
-def _restarted(book: Book, system: System, source: str, notes: Notes) -> dict[str, Any]:
+def _fish(animals: Iterable[Animal]) -> list[dict[str, Any]]:
+    return [{"name": a.name, "count": a.count} for a in animals]
+
+
+def _names(animals: Iterable[Animal]) -> str:
+    return ", ".join(a.name if a.count == 1 else f"{a.name} ({a.count})" for a in animals)
+
+
+def _told(system: System, here: list[Animal], source: str, notes: Notes) -> dict[str, Any]:
+    """Fish that live there meet new ones, and no quarantine runs."""
+    fish = sum(a.count for a in here)
+    what = f"{fish} fish in {system.name} share water with {source or 'new fish'}"
+    notes.because.append(f"{what}: {NEW_FISH}; start a quarantine on {system.name}")
+    return {"system": system.name, "what": what, "because": NEW_FISH, "fish": _fish(here)}
+
+
+def _begun(
+    book: Book, system: System, here: list[Animal], moving: Animal, notes: Notes
+) -> dict[str, Any]:
+    """The quarantine that fish bring along which are not released."""
+    known = fish_facts(book, moving)
+    home = known.system
+    because = f"{moving.name} is not released: it comes from {home}, in quarantine"
+    if here:
+        today = local_date(book.now, book.facts.zone)
+        release = max([today + timedelta(known.plan.days), *_own_end(book, known)])
+        fish = sum(a.count for a in here)
+        what = (
+            f"{fish} fish that live there are in quarantine again ({_names(here)}): day 0 is "
+            f"{today}, earliest release from {release}"
+        )
+        dates = {"day_0": str(today), "earliest_release": str(release)}
+    else:
+        count, found = counters(known, book.now), checks(known, book.now)
+        told = f", earliest release from {found.earliest_release}"
+        what = (
+            f"its own days go on there: day {count.days_served} of {known.plan.days}"
+            f"{told if found.earliest_release else ''}"
+        )
+        dates = {"day_0": str(count.day_0), "earliest_release": str(found.earliest_release)}
+    notes.because.append(f"{system.name}: {what}: {because}")
+    return {
+        "system": system.name,
+        "what": what,
+        "because": because,
+        "fish": _fish([*here, moving]),
+        "plan": known.plan.id,
+        "day_0_was": None,
+        "earliest_release_was": None,
+        **dates,
+    }
+
+
+def _own_end(book: Book, known: QuarantineFacts) -> list[date]:
+    """The end of the days of a fish's own plan, where some are counted."""
+    served = counters(known, book.now).would_serve_from
+    return [] if served is None else [served + timedelta(known.plan.days)]
+
+
+def _restarted(
+    book: Book,
+    system: System,
+    here: list[Animal],
+    source: str,
+    moving: Animal | None,
+    notes: Notes,
+) -> dict[str, Any]:
     known = facts_of(book, system)
     before = checks(known, book.now)
     today = local_date(book.now, book.facts.zone)
     day_0 = counters(known, book.now).day_0
-    served = today + timedelta(known.plan.days)
+    own = _own_end(book, fish_facts(book, moving)) if moving is not None else []
+    served = max([today + timedelta(known.plan.days), *own])
     was = before.earliest_release
-    fish = sum(o.count for o in known.present)
+    fish = sum(a.count for a in here)
     release = max(served, was) if was else served
     moved = f"day 0 moves from {day_0} to {today}" if day_0 != today else f"day 0 stays {today}"
     later = f"from {was} to {release}" if was != release else f"stays {release}"
@@ -81,6 +147,7 @@ def _restarted(book: Book, system: System, source: str, notes: Notes) -> dict[st
         "system": system.name,
         "what": what,
         "because": because,
+        "fish": _fish(here),
         "day_0_was": str(day_0),
         "day_0": str(today),
         "earliest_release_was": str(was),

@@ -15,7 +15,8 @@ from intake.flows.facts.volumes import has_depth, litres, waters
 from intake.flows.line_words import litres_said
 from intake.flows.notes import Notes
 from intake.flows.papers import free_name, path_of, vessel_named, write_paper
-from intake.flows.quarantines import checks_of, facts_of
+from intake.flows.quarantine_facts import facts_of
+from intake.flows.quarantines import checks_of
 from intake.flows.residues import substances
 from intake.flows.tub_card_doses import courses_of, never_mix_of, title_of
 from intake.report.tub_card import TubCard

@@ -20,7 +20,8 @@ and set back once a day."""
 class Arrival:
     """Fish that went into this water system.
 
-    `mixing_test` says they are residents moved in on purpose: they do not restart the days.
+    `mixing_test` says they are residents moved in on purpose, `along` that they followed fish of
+    their own water here: neither restarts the days.
     """
 
     at_utc: datetime
@@ -29,6 +30,21 @@ class Arrival:
     count: int = 1
     source: str = ""
     mixing_test: bool = False
+    along: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """The days fish brought along that were moved in, not released: `days` [d] of their own plan
+    counted from `from_day`; release waits for them too.
+    """
+
+    at_utc: datetime
+    entry: int
+    subject: str
+    from_day: date
+    days: int
+    plan: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,6 +269,7 @@ class QuarantineFacts:
     quiet: tuple[time, time] | None = None
     night_drop_c: float = 0.0
     arrivals: tuple[Arrival, ...] = ()
+    carried: tuple[Carried, ...] = ()
     contacts: tuple[Contact, ...] = ()
     looks: tuple[Look, ...] = ()
     deaths: tuple[Death, ...] = ()

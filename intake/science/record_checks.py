@@ -6,14 +6,16 @@ from datetime import timedelta
 
 from intake.science.check_state import CheckState, Known, state_of
 from intake.science.plan import CheckRule
-from intake.science.quarantine import DoseGiven
+from intake.science.quarantine import Carried, DoseGiven
 
 
 def days_served(known: Known, rule: CheckRule) -> CheckState:
     """The plan's days since the newest restart; a proposed one holds it open as if it stood."""
     count, plan = known.count, known.facts.plan
     earliest = (count.would_serve_from or known.day_0) + timedelta(plan.days)
-    ok = count.days_served >= plan.days and not count.proposed
+    brought = _brought(known)
+    earliest = max([earliest, *(c.from_day + timedelta(c.days) for c in brought)])
+    ok = count.days_served >= plan.days and not count.proposed and known.today >= earliest
     decided = count.decided
     told = f"day {count.days_served} of {plan.days}"
     if decided is not None:
@@ -21,6 +23,8 @@ def days_served(known: Known, rule: CheckRule) -> CheckState:
     for r in count.proposed:
         when = f"{r.stands_utc:%Y-%m-%d %H:%M} UTC" if r.stands_utc else "72 h later"
         told += f"; restart proposed by {r.because}, stands from {when} unless settled"
+    for c in brought:
+        told += f"; {c.subject} brought its own {c.days} days, counted from {c.from_day}"
     to_do = "" if ok else "wait; nothing but days serves days"
     if count.proposed:
         entry = count.proposed[0].entry
@@ -29,6 +33,17 @@ def days_served(known: Known, rule: CheckRule) -> CheckState:
     return CheckState(
         rule.check, state_of(ok), told, earliest, entries=entries, to_do=to_do
     )  # fmt: skip
+
+
+def _brought(known: Known) -> list[Carried]:
+    """The days brought along by fish that are still here and end later than this water's own."""
+    here = {o.subject for o in known.facts.present}
+    own = (known.count.would_serve_from or known.day_0) + timedelta(known.facts.plan.days)
+    return [
+        c
+        for c in known.facts.carried
+        if c.subject in here and c.from_day + timedelta(c.days) > own and c.at_utc <= known.now_utc
+    ]
 
 
 def no_additions(known: Known, rule: CheckRule) -> CheckState:

@@ -87,7 +87,7 @@ def restarts(facts: QuarantineFacts, now_utc: datetime) -> tuple[Restart, ...]:
     """
     now_utc = capped(facts, now_utc)
     zone = ZoneInfo(facts.time_zone)
-    first = min((a.at_utc for a in facts.arrivals if not a.mixing_test), default=None)
+    first = min((a.at_utc for a in facts.arrivals if _new(a)), default=None)
     if first is None:
         return ()
     found = [*_at_once(facts), *_from_signs(facts), *_from_deaths(facts)]
@@ -115,13 +115,18 @@ def restarts(facts: QuarantineFacts, now_utc: datetime) -> tuple[Restart, ...]:
     return tuple(result)
 
 
+def _new(arrival: Arrival) -> bool:
+    """Whether fish that went in are new to those already there."""
+    return not (arrival.mixing_test or arrival.along)
+
+
 Event = tuple[datetime, int, str, str]
 """When, entry, kind and because of a possible restart."""
 
 
 def _at_once(facts: QuarantineFacts) -> Iterable[Event]:
     for a in facts.arrivals:
-        if not a.mixing_test:
+        if _new(a):
             origin = f" from {a.source}" if a.source else ""
             yield a.at_utc, a.entry, "fish-in", f"{a.subject} went in{origin}, entry {a.entry}"
     for c in facts.contacts:

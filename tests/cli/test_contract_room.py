@@ -464,8 +464,10 @@ def test_moves_name_the_part_that_goes(quarantine: Room) -> None:
     assert [d["system"] for d in a["drags_in"]] == ["Tub 1"]
     groups = {g["name"]: g["count"] for g in room.at(DAY, "room show")["groups"]}
     assert groups == {"Six": 4, "Six 2": 2}
+    # They are in quarantine themselves: no residents, whatever the move is called.
     test = room.at(DAY, "record move 'Six 2' --to B --as mixing-test --why test")
-    assert test["drags_in"] == []
+    assert [d["system"] for d in test["drags_in"]] == ["Rack"]
+    assert [w["code"] for w in test["warnings"]] == ["no-resident"]
     left = room.at(DAY, "record leave Six --as sold --to Bob")
     assert any("all 4" in text for text in left["assumptions"])
 

@@ -14,7 +14,7 @@ from intake.flows.desk import Desk, at_work, rehearsed
 from intake.flows.dose_tasks import dose_tasks
 from intake.flows.doses import system_named
 from intake.flows.dosing import dose_in_room
-from intake.flows.quarantines import facts_of
+from intake.flows.quarantine_facts import facts_of
 from intake.flows.record import Said, record
 from intake.flows.redose import missing
 from intake.flows.residues import answer

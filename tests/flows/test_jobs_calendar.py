@@ -162,7 +162,7 @@ def test_a_room_without_quarantine_has_one_sentence(tmp_path: Path) -> None:
 def test_a_released_quarantine_is_no_longer_shown(tmp_path: Path) -> None:
     desk = quarantined(tmp_path)
     passes = [f"{c}:the vet says so" for c in _checks(then(desk, "2026-12-20 12:00"))]
-    put(desk, "2026-12-20 12:00", "release", Said(why="vet"), system="Tub", **{"pass": passes})
+    put(desk, "2026-12-20 12:00", "release", Said(why="vet"), subject="Tub", **{"pass": passes})
     assert RoomJobs(then(desk, "2026-12-20 13:00")).calendar().systems == ()
 
 

@@ -77,7 +77,11 @@ class DirectionFact:
 
 @dataclass(frozen=True, slots=True)
 class ArrivalFact:
-    """Fish that went into a system: from where, and whether on purpose as a mixing test."""
+    """Fish that went into a system: from where, and whether on purpose as a mixing test.
+
+    `unreleased` is the system whose quarantine they were still in; with `along` they follow fish
+    of that same water and are nothing new here.
+    """
 
     entry: int
     at: datetime
@@ -86,6 +90,8 @@ class ArrivalFact:
     source: str
     vessel: int
     mixing_test: bool = False
+    unreleased: int = 0
+    along: bool = False
 
 
 @dataclass(frozen=True, slots=True)

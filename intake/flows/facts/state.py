@@ -121,7 +121,10 @@ class Facts:
         vessel = self.things.get(content.get("vessel", 0))
         if isinstance(vessel, Vessel):
             return self.system_of(vessel)
-        number, typed = content["refs"][name], content.get(name)
+        return self.water_named(content["refs"][name], content.get(name))
+
+    def water_named(self, number: int, typed: str | None) -> System | None:
+        """The water of that number; by its name where the number means another one now."""
         found = self.systems.get(number)
         if found is not None and found.name == typed:
             return found

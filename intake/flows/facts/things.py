@@ -160,7 +160,11 @@ class Vessel(Thing):
 
 @dataclass(slots=True)
 class Quarantine:
-    """One quarantine of a system, with the plan's text it began with."""
+    """One quarantine of a system, with the plan's text it began with.
+
+    `dragged` is the system from which fish that were not released were moved in, where that began
+    it, and `carried` the same one where nothing else lived here: its days go on.
+    """
 
     id: int
     system: int
@@ -170,6 +174,8 @@ class Quarantine:
     plan_sha256: str
     expected: str = ""
     preventive: str = ""
+    carried: int = 0
+    dragged: int = 0
     released: datetime | None = None
     passed: list[tuple[int, datetime, str, str]] = field(default_factory=list)
 
@@ -240,6 +246,8 @@ class Animal(Thing):
     bag: int = 0
     source: str = ""
     came_of: int = 0  # the group it was taken out of
+    releases: tuple[tuple[int, datetime, int], ...] = ()  # entry, when, of which quarantine
+    free_until: datetime | None = None  # released by itself, it leaves the others' water by then
     last_look: LookFact | None = None
     photos: list[tuple[int, datetime, str]] = field(default_factory=list)
 

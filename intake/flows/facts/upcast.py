@@ -13,9 +13,19 @@ if TYPE_CHECKING:
 
 Upcaster = Callable[[Mapping[str, Any]], Mapping[str, Any]]
 
+
+def _several(content: Mapping[str, Any]) -> Mapping[str, Any]:
+    """A release that named one water, as one that names several waters or fish."""
+    kept = {name: value for name, value in content.items() if name != "system"}
+    refs = {**kept["refs"], "subject": [kept["refs"]["system"]]}
+    refs.pop("system")
+    return {**kept, "subject": [content["system"]], "refs": refs}
+
+
 UPCASTERS: dict[tuple[str, int], Upcaster] = {
     ("dose", 1): with_event,
     ("given", 1): with_event,
+    ("release", 1): _several,
 }
 """By kind and the version read: how its content becomes that of the next version."""
 

@@ -22,9 +22,11 @@ _KINDS = {
     "shipments": ("shipment", "box", "bag", "claim"),
     "across": ("acclimation", "step", "checkpoint"),
     "fish": (
-        "fish", "group", "measure", "move", "leave", "look", "photo", "slide", "death",
+        "fish", "group", "measure", "look", "photo", "slide", "death",
     ),
-    "plan": ("quarantine", "clock", "release", "done", "skipped"),
+    "moves": ("move", "leave"),
+    "plan": ("quarantine", "clock", "done", "skipped"),
+    "release": ("release",),
 }  # fmt: skip
 """The module of this folder each kind is in; a module is imported when a form of it is wanted."""
 

@@ -63,7 +63,7 @@ def _enough_water(f: Filling, vessel: Vessel, stage: str) -> None:
     ask_if_close(f.notes, litres(vessel)[0], [*others, (f.get("count") or 1, long_cm)])
 
 
-def _animal_there(f: Filling) -> Animal:
+def animal_there(f: Filling) -> Animal:
     animal = f.thing("subject")
     assert isinstance(animal, Animal)
     count = f.get("count")
@@ -80,40 +80,6 @@ def _where(f: Filling, animal: Animal) -> None:
     at = [s.vessel for s in animal.stays if s.since <= f.when]
     if at:
         f.refs["there"] = at[-1]
-
-
-def _move(f: Filling) -> None:
-    animal = _animal_there(f)
-    vessel = f.thing("to")
-    assert isinstance(vessel, Vessel)
-    facts = f.book.facts
-    if vessel.id == animal.vessel and f.entry is None:
-        f.fault("out-of-range", "--to", f"'{animal.name}' is in {vessel.name} already")
-    count = f.get("count") or animal.count
-    if count < animal.count and f.get("new-name") is None:
-        f.extra["new_name"] = _next_name(f, animal.name)
-    f.stop_if_faulty()
-    came_from = facts.vessel(animal.vessel).name if animal.vessel else animal.source
-    if f.get("as") != "mixing-test":
-        f.answer["drags_in"] = drags_in(f.book, vessel, came_from, f.notes, moving=animal)
-    else:
-        f.answer["drags_in"] = []
-    if "new_name" in f.extra or f.get("new-name"):
-        f.answer["new_name"] = f.get("new-name") or f.extra["new_name"]
-
-
-def _next_name(f: Filling, name: str) -> str:
-    number = 2
-    while f.book.facts.name_taken(f"{name} {number}") is not None:
-        number += 1
-    return f"{name} {number}"
-
-
-def _leave(f: Filling) -> None:
-    animal = _animal_there(f)
-    f.stop_if_faulty()
-    if f.get("count") is None and animal.count > 1:
-        f.notes.assume(f"all {animal.count} left")
 
 
 def _measure(f: Filling) -> None:
@@ -171,7 +137,7 @@ def _slide(f: Filling) -> None:
 
 
 def _death(f: Filling) -> None:
-    animal = _animal_there(f)
+    animal = animal_there(f)
     last_seen = f.get("last-seen")
     if last_seen is not None and last_seen > f.when:
         f.fault("out-of-range", "--last-seen", "seen alive after it was found dead")
@@ -221,30 +187,6 @@ FORMS = (
         "weighed or measured",
         (SUBJECT, Field("mass", AQuantity("mass")), Field("length", AQuantity("length"))),
         _measure,
-    ),
-    Form(
-        "move",
-        "moved to another vessel",
-        (
-            SUBJECT,
-            Field("count", ACount(1), "how many of the group"),
-            Field("to", AThing(("vessel",)), "where to", required=True),
-            Field("new-name", NewName(), "what the part that moves is called"),
-            Field("as", Choice(("mixing-test",)), "residents moved in on purpose"),
-        ),
-        _move,
-        needs_why=True,
-    ),
-    Form(
-        "leave",
-        "left the room",
-        (
-            SUBJECT,
-            Field("count", ACount(1), "how many of the group"),
-            Field("as", Choice(("sold", "given-away", "culled", "missing")), required=True),
-            Field("to", AName(), "to whom"),
-        ),
-        _leave,
     ),
     Form(
         "look",

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from intake.flows.facts.things import System
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import ACount, ADate, AThing, ATreatment, Plain
 from intake.flows.names import unknown
-from intake.flows.quarantines import facts_of, known_task
+from intake.flows.own_clock import emptied_at
+from intake.flows.quarantine_facts import facts_of
+from intake.flows.quarantines import known_task
 from intake.flows.salt_steps import READ_AGAIN
 from intake.flows.usage import Usage
-from intake.science.checks import checks
-from intake.science.plan import CHECKS
-from intake.science.problem import Problem, Refused
-from intake.science.quarantine import Passed
+from intake.science.problem import Problem
 from intake.science.restarts import restarts
 
 
@@ -25,22 +23,6 @@ class APlan(Plain):
     def read(self, text: str, asked: Any) -> str | Problem:
         known = asked.book.shelf.plans
         return text if text in known else unknown(text, known, "a plan")
-
-
-class AReason(Plain):
-    """`check:reason`, for a release check passed by reason."""
-
-    def read(self, text: str, asked: Any) -> list[str] | Problem:  # noqa: ARG002
-        check, _, reason = text.partition(":")
-        if check not in CHECKS:
-            return unknown(check, CHECKS, "a release check")
-        if not reason.strip():
-            hint = f"{check}:why it may be passed"
-            return Problem("reason-missing", f"'{check}' is passed by a reason", hint)
-        return [check, reason.strip()]
-
-    def again(self, kept: Any) -> str:
-        return f"{kept[0]}:{kept[1]}"
 
 
 class ATask(Plain):
@@ -53,7 +35,7 @@ class ATask(Plain):
 def _quarantine(f: Filling) -> None:
     system = f.thing("system")
     assert isinstance(system, System)
-    if system.quarantine is not None and f.entry is None:
+    if system.quarantine is not None and f.entry is None and not _begun_by_itself(f, system):
         since = f.book.facts.local(system.quarantine.at)
         f.fault(
             "name-taken",
@@ -86,6 +68,13 @@ def _quarantine(f: Filling) -> None:
         f.answer["earliest_release"] = (day_0 + timedelta(whole.days)).isoformat()
 
 
+def _begun_by_itself(f: Filling, system: System) -> bool:
+    """Whether its quarantine came with fish that were moved in, or its fish have all gone."""
+    running = system.quarantine
+    assert running is not None
+    return bool(running.dragged) or emptied_at(f.book, system, running) is not None
+
+
 def _clock(f: Filling) -> None:
     if (f.get("keep") is None) == (f.get("restart") is None):
         raise Usage("give --keep ENTRY or --restart ENTRY, one of them")
@@ -104,42 +93,12 @@ def _clock(f: Filling) -> None:
     f.stop_if_faulty()
 
 
-def _release(f: Filling) -> None:
-    system = f.thing("system")
-    assert isinstance(system, System)
-    if system.quarantine is None:
-        f.fault("no-such-name", "SYSTEM", f"{system.name} is not in quarantine")
-    f.stop_if_faulty()
-    passed = f.get("pass") or []
-    names = [check for check, _ in passed]
-    if len(set(names)) != len(names):
-        f.fault("out-of-range", "--pass", "the same check twice", "give its one reason")
-        f.stop_if_faulty()
-    known = facts_of(f.book, system)
-    # Not every check may be passed: the days under the plan's floor stay open.
-    passing = tuple(Passed(f.when, NEWEST, check, reason) for check, reason in passed)
-    found = checks(replace(known, passed=(*known.passed, *passing)), f.when)
-    still = [c for c in found.checks if c.state == "open"]
-    if still and f.entry is None:
-        names = [c.check for c in still]
-        held = [c.evidence for c in still if c.check in dict(passed)]
-        raise Refused(
-            "checks-open",
-            f"{system.name} is not released: {', '.join(names)} still open",
-            source=f"plan {known.plan.id}",
-            way_out="; ".join(held) or "wait for the evidence, or --pass CHECK:REASON for each",
-        )
-
-
 def _done(f: Filling) -> None:
     if f"/{READ_AGAIN}/" in f.get("task"):
         hint = "intake record gauge VESSEL by-salt --after Q; or: intake record skipped"
         f.fault("wrong-kind", "TASK", "only the reading itself does this task", hint)
     f.stop_if_faulty()
 
-
-NEWEST = 2**62
-"""Stands for the number the entry will get: after everything that is written."""
 
 SYSTEM = Field("system", AThing(("system",)), "water system, or a vessel in it", True, True)
 TASK = Field("task", ATask(), "the task's id", positional=True, required=True)
@@ -166,12 +125,6 @@ FORMS = (
         ),
         _clock,
         needs_why=True,
-    ),
-    Form(
-        "release",
-        "released from quarantine",
-        (SYSTEM, Field("pass", AReason(), "check:reason", many=True)),
-        _release,
     ),
     Form("done", "a task done", (TASK,), _done),
     Form("skipped", "a task skipped", (TASK,), lambda f: f.stop_if_faulty(), needs_why=True),

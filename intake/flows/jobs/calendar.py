@@ -18,7 +18,8 @@ from intake.flows.jobs.calendar_words import (
 )
 from intake.flows.jobs.today import KINDS, heads
 from intake.flows.jobs.words import day_text
-from intake.flows.quarantines import facts_of, in_quarantine, tasks_of
+from intake.flows.quarantine_facts import facts_of
+from intake.flows.quarantines import in_quarantine, tasks_of
 from intake.flows.views.calendar import CalendarView, DayTask, SystemStrip
 from intake.science.calendar import Task
 from intake.science.checks import Checks, checks

@@ -15,7 +15,8 @@ from intake.flows.jobs.receive_bag import OnHand, destination, living, on_hand
 from intake.flows.jobs.refusals import as_unreadable
 from intake.flows.jobs.words import clock_text, day_text
 from intake.flows.notes import Notes
-from intake.flows.quarantines import checks_of, facts_of
+from intake.flows.quarantine_facts import facts_of
+from intake.flows.quarantines import checks_of
 from intake.flows.record import Said, record_in
 from intake.flows.views.parts import Recorded
 from intake.science.counters import counters

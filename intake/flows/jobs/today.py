@@ -20,7 +20,8 @@ from intake.flows.jobs.words import (
     with_doubt,
 )
 from intake.flows.line_words import old_lines
-from intake.flows.quarantines import facts_of, tasks_of
+from intake.flows.quarantine_facts import facts_of
+from intake.flows.quarantines import tasks_of
 from intake.flows.residues import Substance, substances
 from intake.flows.views.parts import Timer
 from intake.flows.views.today import Alert, RoundStop, RoundTask, TodayView

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from intake.flows.facts.happened import ArrivalFact, DeathFact, LookFact, SlideFact
+from intake.flows.facts.steps.dragged import drag_in, met_anew, unreleased, went_along
 from intake.flows.facts.things import Animal, Box, Stay, System, Vessel
 
 if TYPE_CHECKING:
@@ -17,14 +18,25 @@ if TYPE_CHECKING:
 def _put(
     facts: Facts, animal: Animal, vessel: Vessel, entry: Entry, source: str, *, test: bool = False
 ) -> None:
-    before = facts.vessel(animal.vessel).system if animal.vessel else None
-    _end_stay(animal, entry.at)
     system = facts.system_of(vessel)
-    animal.stays.append(Stay(vessel.id, system.id, entry.at, None, entry.entry))
-    if before != system.id:
+    before = facts.system_of(facts.vessel(animal.vessel)) if animal.vessel else None
+    held = before if unreleased(facts, animal, entry.at) is not None else None
+    if before is not system:
+        # Fish that are not released themselves are no residents, whatever they were called.
+        test = test and held is None
+        along = went_along(held, system, entry.at)
+        drag_in(facts, held, vessel, entry)
         system.arrivals.append(
-            ArrivalFact(entry.entry, entry.at, animal.id, animal.count, source, vessel.id, test)
-        )
+            ArrivalFact(
+                entry.entry, entry.at, animal.id, animal.count, source, vessel.id, test,
+                held.id if held else 0, along,
+            )
+        )  # fmt: skip
+        if not (test or along):
+            met_anew(facts, system)
+        animal.free_until = None
+    _end_stay(animal, entry.at)
+    animal.stays.append(Stay(vessel.id, system.id, entry.at, None, entry.entry))
 
 
 def _end_stay(animal: Animal, at: datetime) -> None:
@@ -175,6 +187,8 @@ def _slide(facts: Facts, entry: Entry) -> bool:
     found = tuple((what, n) for what, n in entry.content.get("found", ()))
     site, fish = entry.content.get("from", ""), int(entry.content.get("fish", 1))
     system.slides.append(SlideFact(entry.entry, entry.at, animal.id, found, site, fish))
+    if any(n > 0 for _, n in found):
+        met_anew(facts, system)
     return True
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from intake.flows.facts.things import Quarantine
+from intake.flows.facts.steps.dragged import LEAVES_WITHIN, unreleased, zoned
+from intake.flows.facts.things import Animal, Quarantine, System
 
 if TYPE_CHECKING:
     from intake.flows.facts.state import Facts
@@ -28,9 +29,7 @@ def _quarantine(facts: Facts, entry: Entry) -> bool:
             c.get("preventive", ""),
         )
     )
-    for id_ in system.vessels:
-        if facts.vessel(id_).zone in ("", "resident", "cleared"):
-            facts.vessel(id_).zone = "quarantine"
+    zoned(facts, system)
     return True
 
 
@@ -47,17 +46,44 @@ def _clock(facts: Facts, entry: Entry) -> bool:
 
 
 def _release(facts: Facts, entry: Entry) -> bool:
-    system = facts.water_meant(entry.content, "system")
-    if system is None or system.quarantine is None:
-        return False
+    found = False
+    names, numbers = entry.content["subject"], entry.content["refs"]["subject"]
+    for name, number in zip(names, numbers, strict=True):
+        animal = facts.things.get(number)
+        if isinstance(animal, Animal):
+            found |= _release_fish(facts, animal, entry)
+        else:
+            system = facts.water_named(number, name)
+            found |= system is not None and _release_water(facts, system, entry)
+    return found
+
+
+def _release_water(facts: Facts, system: System, entry: Entry) -> bool:
     running = system.quarantine
+    if running is None:
+        return False
     for check, reason in entry.content.get("pass", ()):
         running.passed.append((entry.entry, entry.at, check, reason))
+    here = facts.occupants(system.vessels)
+    for animal in here:
+        animal.releases += ((entry.entry, entry.at, running.id),)
     running.released = entry.at
     for id_ in system.vessels:
-        if facts.vessel(id_).zone == "quarantine":
+        # An empty one was only closed: it is cleared by what disinfects it.
+        if here and facts.vessel(id_).zone == "quarantine":
             facts.vessel(id_).zone = "cleared"
     return True
+
+
+def _release_fish(facts: Facts, animal: Animal, entry: Entry) -> bool:
+    running = unreleased(facts, animal, entry.at)
+    if running is None:
+        return False
+    animal.releases += ((entry.entry, entry.at, running.id),)
+    animal.free_until = entry.at + LEAVES_WITHIN
+    system = facts.system_of(facts.vessel(animal.vessel))
+    left = [a for a in facts.occupants(system.vessels) if unreleased(facts, a, entry.at)]
+    return _release_water(facts, system, entry) if not left else True
 
 
 def _marked(facts: Facts, entry: Entry) -> bool:

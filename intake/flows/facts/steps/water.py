@@ -8,6 +8,7 @@ from intake.flows.facts.baths import Bath
 from intake.flows.facts.happened import ContactFact, Stopped, WaterEvent
 from intake.flows.facts.steps.changes import change, level, regauge, size, top_up
 from intake.flows.facts.steps.dosed import add_salt, dose
+from intake.flows.facts.steps.dragged import met_anew
 from intake.flows.facts.steps.feeding import feed
 from intake.flows.facts.steps.removing import removing
 from intake.flows.facts.things import ReadingFact, System, Vessel
@@ -168,6 +169,7 @@ def _contact(facts: Facts, entry: Entry) -> bool:
     to.contacts.append(
         ContactFact(entry.entry, entry.at, entry.content["by"], entry.content["from"])
     )
+    met_anew(facts, to)
     return True
 
 
