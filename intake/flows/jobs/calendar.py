@@ -7,8 +7,8 @@ from datetime import date, timedelta
 from intake.clock import local_date
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import System
+from intake.flows.jobs.calendar_days import days_of
 from intake.flows.jobs.calendar_words import (
-    marked_days,
     readable,
     release_why,
     said,
@@ -16,7 +16,8 @@ from intake.flows.jobs.calendar_words import (
     task_words,
     why_of,
 )
-from intake.flows.jobs.today import KINDS, heads
+from intake.flows.jobs.proposals import proposals_of
+from intake.flows.jobs.today import KINDS, SKIP_REASONS, heads
 from intake.flows.jobs.words import day_text
 from intake.flows.quarantine_facts import facts_of
 from intake.flows.quarantines import in_quarantine, tasks_of
@@ -47,7 +48,8 @@ def view(desk: Desk) -> CalendarView:
             _strip(book, system, facts, found, first, last)
             for (system, facts), found in zip(known, judged, strict=True)
         )
-    return CalendarView(today, first, last, strips, _headline(strips, today), _because(strips))
+    told = _headline(strips, today), _because(strips)
+    return CalendarView(today, first, last, strips, *told, SKIP_REASONS)
 
 
 def _strip(
@@ -61,13 +63,14 @@ def _strip(
         system=system.name,
         occupants=fish,
         started=started(facts, count),
-        days=tuple(marked_days(facts, count, asked, first, last)),
+        days=days_of(facts, count, asked, found.earliest_release, (first, last), book.now),
         said=said(facts, count, found),
         earliest_release=found.earliest_release,
         decided_by=found.decided_by,
         release_why=release_why(facts, count, found),
         tasks=tuple(_task(facts, count, t, fish) for t in asked if animals or t.kind != "look"),
         checks=tuple((c.check, c.state, readable(c.evidence, count.today)) for c in found.checks),
+        proposals=proposals_of(book, system),
     )
 
 

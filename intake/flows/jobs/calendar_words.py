@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date
 
 from intake.flows.jobs.words import day_text
-from intake.flows.views.calendar import DayMark
 from intake.science.calendar import Task
 from intake.science.checks import Checks
 from intake.science.counters import Counters
@@ -53,40 +51,6 @@ def said(facts: QuarantineFacts, count: Counters, found: Checks) -> str:
     if rule is not None and "warm-days" in {c.check for c in found.open}:
         told.append(f"warm days {count.warm_days} of {rule.days}")
     return " · ".join(told)
-
-
-def marked_days(
-    facts: QuarantineFacts, count: Counters, asked: list[Task], first: date, last: date
-) -> Iterator[DayMark]:
-    """The days with something on them, and those past ones that are not counted as warm."""
-    by_day: dict[date, list[Task]] = {}
-    for task in asked:
-        by_day.setdefault(task.day, []).append(task)
-    looked = {local_day(x.at_utc, facts.time_zone) for x in facts.looks}
-    slid = {local_day(x.at_utc, facts.time_zone) for x in facts.slides}
-    judged_warm = facts.plan.check("warm-days") is not None and count.day_0 is not None
-    for n in range((last - first).days + 1):
-        day = first + timedelta(n)
-        inside = count.day_0 is not None and count.day_0 <= day < count.today
-        counted = not (judged_warm and inside) or day in count.warm_dates
-        mark = mark_of(by_day.get(day, []), looked=day in looked, slid=day in slid)
-        if mark or not counted:
-            yield DayMark(day, mark, counted)
-
-
-def mark_of(here: list[Task], *, looked: bool, slid: bool) -> str:
-    states = {t.state for t in here}
-    if "overdue" in states:
-        return "overdue"
-    if any(t.kind == "slide" and t.state in ("due", "upcoming") for t in here):
-        return "slide"
-    if slid or any(t.kind == "slide" and t.state == "done" for t in here):
-        return "slide-done"
-    if states & {"due", "upcoming"}:
-        return "due"
-    if looked or "done" in states:
-        return "done"
-    return "skipped" if states else ""
 
 
 def why_of(facts: QuarantineFacts, count: Counters, task: Task) -> tuple[str, ...]:

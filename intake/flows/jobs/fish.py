@@ -45,6 +45,9 @@ def view(desk: Desk, vessel: str) -> FishView:
             looked=_looked(book, animals),
             days=shown_days(book),
             vessels=tuple((v.name, counted[v.id]) for v in places),
+            quarantined=tuple(
+                v.name for v in places if book.facts.system_of(v).quarantine is not None
+            ),
             total=len(animals),
             because=_because(book, animals, here),
         )
@@ -217,27 +220,34 @@ def weigh(desk: Desk, name: str, mass: str) -> Recorded:
         return write(desk, "measure", {"subject": name, "mass": mass}, f"{name}: {mass}")
 
 
-def _moving(name: str, count: int | None, to: str) -> dict[str, Any]:
+def _moving(name: str, count: int | None, to: str, *, mixing: bool) -> dict[str, Any]:
     typed: dict[str, Any] = {"subject": name, "to": to}
+    if mixing:
+        typed["as"] = "mixing-test"
     if count is not None:
         typed["count"] = str(count)
     return typed
 
 
-def move(desk: Desk, name: str, count: int | None, to: str, why: str) -> Recorded:
-    """A fish, or so many of a group, into another vessel."""
+def move(
+    desk: Desk, name: str, count: int | None, to: str, why: str, *, mixing: bool = False
+) -> Recorded:
+    """A fish, or so many of a group, into another vessel, as a mixing test or for good."""
     with as_unreadable():
-        answer = record(desk, "move", _moving(name, count, to), Said(why=why))
+        answer = record(desk, "move", _moving(name, count, to, mixing=mixing), Said(why=why))
     who = f"{count} of {name}" if "new_name" in answer else name
     named = f", now {answer['new_name']}" if "new_name" in answer else ""
     follows = "; ".join(f"{d['system']}: {d['what']}" for d in answer["drags_in"])
     return recorded(desk, answer, f"{who} moved to {to}{named}", next_text=follows)
 
 
-def move_what_if(desk: Desk, name: str, count: int | None, to: str) -> tuple[str, ...]:
+def move_what_if(
+    desk: Desk, name: str, count: int | None, to: str, *, mixing: bool = False
+) -> tuple[str, ...]:
     """Which clocks, dates and fish a move would drag in; nothing is kept of it."""
+    typed = _moving(name, count, to, mixing=mixing)
     with as_unreadable():
-        answer = record(rehearsed(desk), "move", _moving(name, count, to), Said(why="what if"))
+        answer = record(rehearsed(desk), "move", typed, Said(why="what if"))
     with at_work(desk) as book:
         today = local_date(book.now, book.facts.zone)
     told = [f"{d['system']}: {d['what']}, because {d['because']}" for d in answer["drags_in"]]

@@ -11,12 +11,13 @@ class DayMark:
     """One day of one strip.
 
     `mark`: "" | done | due | overdue | slide | slide-done | skipped. `counted` False draws the
-    day as not counted. Days without a DayMark before day 0 stay empty.
+    day as not counted. `why` says what the day is, also where nothing is due on it.
     """
 
     day: date
     mark: str
     counted: bool = True
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +35,22 @@ class DayTask:
 
 
 @dataclass(frozen=True, slots=True)
+class Proposal:
+    """A restart that is proposed and stands by itself once its hours are over.
+
+    `keep` and `restart` are what either answer would make of the days and of the release.
+    """
+
+    system: str
+    entry: int
+    text: str  # "white-grains in 2 fish, entry 41"
+    stands: str  # "Sat 28 Nov 18:05"
+    hours_left: int
+    keep: str = ""
+    restart: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class SystemStrip:
     """One water system in quarantine."""
 
@@ -47,6 +64,7 @@ class SystemStrip:
     release_why: tuple[str, ...]
     tasks: tuple[DayTask, ...]
     checks: tuple[tuple[str, str, str], ...]  # (check, open|met|passed-by-reason, evidence)
+    proposals: tuple[Proposal, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,3 +77,35 @@ class CalendarView:
     systems: tuple[SystemStrip, ...]
     headline: str  # "earliest release North tub, Mon 14 Dec"
     because: str
+    skip_reasons: tuple[str, ...] = ()
+
+    @property
+    def proposals(self) -> tuple[Proposal, ...]:
+        """All restarts that wait for a word, the one with least time first."""
+        found = [p for strip in self.systems for p in strip.proposals]
+        return tuple(sorted(found, key=lambda p: p.hours_left))
+
+
+@dataclass(frozen=True, slots=True)
+class PlanChoice:
+    """A plan a quarantine can begin by; `courses` are the preventive ones it offers."""
+
+    id: str
+    title: str
+    days: int
+    used_for: str
+    courses: tuple[tuple[str, str], ...] = ()  # (treatment, what it is for)
+
+
+@dataclass(frozen=True, slots=True)
+class QuarantineChoices:
+    """What a quarantine, a wet contact and a slide can be about."""
+
+    idle: tuple[tuple[str, str], ...]  # (water without a quarantine, who lives there)
+    running: tuple[tuple[str, str], ...]  # (water in quarantine, who lives there)
+    waters: tuple[tuple[str, str], ...]  # every water
+    plans: tuple[PlanChoice, ...]
+    ways: tuple[str, ...]  # of a wet contact
+    fish: tuple[tuple[str, str, str], ...]  # (fish or group, detail, its water)
+    samples: tuple[str, ...]  # what a slide is made from
+    parasites: tuple[str, ...]

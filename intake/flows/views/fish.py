@@ -72,3 +72,4 @@ class FishView:
     vessels: Sequence[tuple[str, int]]  # (name, heads) to step through
     total: int
     because: str
+    quarantined: tuple[str, ...] = ()  # vessels whose water is in quarantine

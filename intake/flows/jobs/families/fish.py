@@ -26,8 +26,12 @@ class FishJobs(TwoWays):
     def weigh(self, name: str, mass: str) -> Recorded:
         return fish.weigh(self.desk, name, mass)
 
-    def move(self, name: str, count: int | None, to: str, why: str) -> Recorded:
-        return fish.move(self.desk, name, count, to, why)
+    def move(
+        self, name: str, count: int | None, to: str, why: str, mixing: bool = False
+    ) -> Recorded:
+        return fish.move(self.desk, name, count, to, why, mixing=mixing)
 
-    def move_what_if(self, name: str, count: int | None, to: str) -> tuple[str, ...]:
-        return fish.move_what_if(self.desk, name, count, to)
+    def move_what_if(
+        self, name: str, count: int | None, to: str, mixing: bool = False
+    ) -> tuple[str, ...]:
+        return fish.move_what_if(self.desk, name, count, to, mixing=mixing)

@@ -1,0 +1,58 @@
+"""What an entry would move, in words for the question that stands before it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from datetime import date
+from typing import Any
+
+from intake.flows.desk import Desk
+from intake.flows.jobs.words import day_text
+from intake.flows.record import Said
+from intake.flows.what_follows import TOLD, Follows, what_follows
+
+
+def foretold(
+    desk: Desk, kind: str, typed: Mapping[str, Any], said: Said | None = None
+) -> tuple[str, ...]:
+    """Every clock, date and fish that would move, then what the entry itself would warn of."""
+    found, answer = what_follows(desk, kind, typed, said or Said(why="what if"))
+    told = [text for f in found for text in _told(f)]
+    return (*told, *(w["text"] for w in answer["warnings"]))
+
+
+def _told(f: Follows) -> Iterator[str]:
+    fish = f"{f.fish} fish" if f.fish else "no fish yet"
+    if f.state == "begins":
+        when = f"day 0 is {day_text(f.from_)}" if f.from_ else "day 0 is the day the last goes in"
+        yield f"{f.system}: plan {f.plan}, {f.plan_days} days, {fish}; {when}"
+        if f.release is not None:
+            yield f"{f.system}: earliest release {day_text(f.release)}"
+        return
+    if f.state == "ends":
+        yield f"{f.system}: the quarantine ends, {fish} released; {f.gone_tasks} tasks fall away"
+        if f.new_tasks:
+            yield f"{f.system}: {f.new_tasks} tasks of the watch after release follow"
+        return
+    if f.from_ != f.from_was and f.from_ is not None:
+        began = f"the days begin again on {day_text(f.from_)}"
+        yield f"{f.system}: {began}, {f.served_was} served become {f.served}, for {fish} in it"
+    if f.release != f.release_was:
+        was, now = _day(f.release_was), _day(f.release)
+        yield f"{f.system}: earliest release moves from {was} to {now}"
+    yield from _tasks(f)
+
+
+def _tasks(f: Follows) -> Iterator[str]:
+    if not f.moved:
+        return
+    times = Counter(m.words for m in f.moved)
+    first = {m.words: m for m in sorted(f.moved, key=lambda m: m.was, reverse=True)}
+    named = sorted(first.values(), key=lambda m: (times[m.words], m.was))[:TOLD]
+    words = "; ".join(f"{m.words}, {day_text(m.was)} to {day_text(m.day)}" for m in named)
+    yield f"{f.system}: {len(f.moved)} dates move, among them {words}"
+
+
+def _day(day: date | None) -> str:
+    return day_text(day) if day else "not known"
