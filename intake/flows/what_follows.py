@@ -11,7 +11,8 @@ from intake.clock import local_date
 from intake.flows.desk import Book, Desk, at_work, load_protocols, rehearsed
 from intake.flows.facts.things import System
 from intake.flows.forms.every import FORMS
-from intake.flows.quarantines import facts_of, tasks_of
+from intake.flows.quarantine_facts import facts_of
+from intake.flows.quarantines import tasks_of
 from intake.flows.record import Said, record_in
 from intake.science.checks import Checks, checks
 from intake.science.counters import Counters, counters

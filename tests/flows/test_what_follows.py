@@ -67,7 +67,7 @@ def test_a_quarantine_begun_says_its_days_and_its_release(desk: Desk) -> None:
 def test_a_refused_release_says_why_and_the_way_out(desk: Desk) -> None:
     jobs = RoomJobs(then(desk, NOON))
     with pytest.raises(Refused) as no:
-        jobs.would_follow("release", {"system": "Tub"})
+        jobs.would_follow("release", {"subject": ["Tub"]})
     assert "days-served" in no.value.text
     assert no.value.way_out
 
@@ -76,12 +76,14 @@ def test_a_release_says_who_is_free_and_that_its_tasks_end(desk: Desk) -> None:
     later = "2026-12-20 12:00"
     still = [c["check"] for c in asking.checks(then(desk, later), "Tub")["checks"]
              if c["state"] == "open"]  # fmt: skip
-    typed = {"system": "Tub", "pass": [f"{c}:the vet says so" for c in still]}
+    typed = {"subject": ["Tub"], "pass": [f"{c}:the vet says so" for c in still]}
     [tub] = what_follows(then(desk, later), "release", typed, Said())[0]
     assert (tub.state, tub.fish) == ("ends", 1)
     assert tub.gone_tasks
     jobs = RoomJobs(then(desk, later))
-    assert "the quarantine ends, 1 fish released" in jobs.would_follow("release", typed)[0]
+    told = jobs.would_follow("release", typed)
+    assert told[0].startswith("Tub: the quarantine ends; ")
+    assert told[1].startswith("released: Ash, passed by reason: ")
     assert jobs.calendar().systems
     jobs.quarantine_write("release", typed, "")
     assert jobs.calendar().systems == ()

@@ -63,7 +63,7 @@ def _strip(
         system=system.name,
         occupants=fish,
         started=started(facts, count),
-        days=days_of(facts, count, asked, found.earliest_release, (first, last), book.now),
+        days=days_of(facts, count, asked, found.earliest_release, (first, last)),
         said=said(facts, count, found),
         earliest_release=found.earliest_release,
         decided_by=found.decided_by,

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 
 from intake.flows.jobs.calendar_words import readable
 from intake.flows.jobs.words import day_text
 from intake.flows.views.calendar import DayMark
 from intake.science.calendar import Task
 from intake.science.counters import WARM_HIGH_C, WARM_LOW_C, Counters
-from intake.science.day_temperatures import DayTemperature, day_temperatures
+from intake.science.day_temperatures import DayTemperature
 from intake.science.figures import figure
 from intake.science.quarantine import QuarantineFacts
 from intake.science.restarts import local_day
@@ -26,10 +26,9 @@ def days_of(
     asked: list[Task],
     release: date | None,
     span: tuple[date, date],
-    now_utc: datetime,
 ) -> tuple[DayMark, ...]:
     """Every day of a span: its mark, whether it counts, and why it is what it is."""
-    return tuple(_Days(facts, count, asked, release, now_utc).marks(*span))
+    return tuple(_Days(facts, count, asked, release).marks(*span))
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +37,6 @@ class _Days:
     count: Counters
     asked: list[Task]
     release: date | None
-    now_utc: datetime
 
     def marks(self, first: date, last: date) -> Iterator[DayMark]:
         zone = self.facts.time_zone
@@ -47,23 +45,13 @@ class _Days:
             by_day.setdefault(task.day, []).append(task)
         looked = {local_day(x.at_utc, zone) for x in self.facts.looks}
         slid = {local_day(x.at_utc, zone) for x in self.facts.slides}
-        means = self._means()
+        means = {d.day: d for d in self.count.temperatures}
         for n in range((last - first).days + 1):
             day = first + timedelta(n)
             here = by_day.get(day, [])
             mark = _mark(here, looked=day in looked, slid=day in slid)
             counted = not self._cold(day)
             yield DayMark(day, mark, counted, self._why(day, here, means))
-
-    def _means(self) -> dict[date, DayTemperature]:
-        """The temperature of each past day, where somebody can say."""
-        count = self.count
-        if count.day_0 is None:
-            return {}
-        facts = self.facts
-        read, zone, drop = facts.temperatures, facts.time_zone, facts.night_drop_c
-        found = day_temperatures(read, zone, count.day_0, count.today, self.now_utc, drop)
-        return {d.day: d for d in found if d is not None}
 
     def _cold(self, day: date) -> bool:
         """Whether warm days are counted and this past one is none of them."""

@@ -19,7 +19,20 @@ def foretold(
     """Every clock, date and fish that would move, then what the entry itself would warn of."""
     found, answer = what_follows(desk, kind, typed, said or Said(why="what if"))
     told = [text for f in found for text in _told(f)]
-    return (*told, *(w["text"] for w in answer["warnings"]))
+    told += [_released(one) for one in answer.get("released", ())]
+    return (*told, *answer["because"], *(w["text"] for w in answer["warnings"]))
+
+
+def _released(one: Mapping[str, Any]) -> str:
+    """Who is free, by which reasons, and how long they are watched."""
+    who = ", ".join(
+        f"{f['name']} ({f['count']})" if f["count"] > 1 else f["name"] for f in one["fish"]
+    )
+    passed = one["passed_by_reason"]
+    by = f", passed by reason: {', '.join(passed)}" if passed else ""
+    until = one["watch_until"]
+    watch = f"; watched until {day_text(date.fromisoformat(until))}" if until else ""
+    return f"released: {who or 'no fish'}{by}{watch}"
 
 
 def _told(f: Follows) -> Iterator[str]:
@@ -31,9 +44,8 @@ def _told(f: Follows) -> Iterator[str]:
             yield f"{f.system}: earliest release {day_text(f.release)}"
         return
     if f.state == "ends":
-        yield f"{f.system}: the quarantine ends, {fish} released; {f.gone_tasks} tasks fall away"
-        if f.new_tasks:
-            yield f"{f.system}: {f.new_tasks} tasks of the watch after release follow"
+        more = f", {f.new_tasks} of the watch after it come" if f.new_tasks else ""
+        yield f"{f.system}: the quarantine ends; {f.gone_tasks} tasks fall away{more}"
         return
     if f.from_ != f.from_was and f.from_ is not None:
         began = f"the days begin again on {day_text(f.from_)}"

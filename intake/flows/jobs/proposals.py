@@ -8,7 +8,7 @@ from datetime import date
 from intake.flows.desk import Book
 from intake.flows.facts.things import System
 from intake.flows.jobs.words import day_text, when_text
-from intake.flows.quarantines import facts_of
+from intake.flows.quarantine_facts import facts_of
 from intake.flows.views.calendar import Proposal
 from intake.science.checks import checks
 from intake.science.counters import counters

@@ -22,7 +22,7 @@ SAID = {
     "clock": "{system}: the restart is settled",
     "contact": "{to}: wet contact with {from}",
     "slide": "{subject}: slide",
-    "release": "released: {system}",
+    "release": "{subject}: released",
 }
 """The kinds written here, and how each is said."""
 
@@ -79,4 +79,5 @@ def write_kind(desk: Desk, kind: str, typed: Mapping[str, object], why: str) -> 
     with as_unreadable():
         answer = record(desk, kind, typed, Said(why=why or None))
     follows = "; ".join(answer["because"])
-    return recorded(desk, answer, SAID[kind].format_map(typed), next_text=follows)
+    words = {k: ", ".join(v) if isinstance(v, (list, tuple)) else v for k, v in typed.items()}
+    return recorded(desk, answer, SAID[kind].format_map(words), next_text=follows)
