@@ -133,8 +133,9 @@ def _one_run(
         moments = [(instant(day, t, zone), "") for day in days for t in clock]
         yield from _timed(step, run, zone, until, quiet, moments)
         return
-    for day in days:
-        first = instant(day, time(12), zone).astimezone(zone).date()
+    # A day that a zone left out is the next one, on which the same is not asked for twice.
+    walls = [instant(day, time(12), zone).astimezone(zone).date() for day in days]
+    for first in dict.fromkeys(walls):
         last = first if step.repeats or step.to_day is None else _window_end(step, run, first)
         opens, ends = instant(first, time(), zone), instant(last + timedelta(1), time(), zone)
         yield Slot(step, 0, first, last, None, "", opens, ends, run)
@@ -164,13 +165,13 @@ def _timed(
     quiet: tuple[time, time] | None,
     moments: Iterable[tuple[datetime, str]],
 ) -> Iterator[Slot]:
-    seen: datetime | None = None
+    seen = set[datetime]()
     for at_utc, hours in moments:
         moved = after_quiet(at_utc, zone, quiet)
         local = moved.astimezone(zone)
-        if moved == seen or local.date() > until:
+        if moved in seen or local.date() > until:
             continue
-        seen = moved
+        seen.add(moved)
         opens, ends = moved - timedelta(hours=1), moved + timedelta(hours=LATE_H)
         day = local.date()
         yield Slot(step, 0, day, day, moved, f"{local:%H:%M}", opens, ends, run, hours)
