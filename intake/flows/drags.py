@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from intake.clock import local_date
 from intake.flows.desk import Book
 from intake.flows.facts.steps.dragged import unreleased, went_along
 from intake.flows.facts.things import Animal, System, Vessel
+from intake.flows.linked import WATCH_DAYS
 from intake.flows.notes import Notes
 from intake.flows.quarantine_facts import facts_of, fish_facts
 from intake.science.checks import checks
@@ -25,10 +26,11 @@ def drags_in(
     source: str,
     notes: Notes,
     *,
+    when: datetime,
     moving: Animal | None = None,
     box: int = 0,
 ) -> list[dict[str, Any]]:
-    """Which clocks, dates and fish it drags in when fish go into this vessel now.
+    """Which clocks, dates and fish it drags in when fish go into this vessel at that time.
 
     Fish of the same shipment met each other before they came: they drag nothing in. Fish that are
     not released take their quarantine with them: into an empty water their own days, over fish
@@ -39,20 +41,44 @@ def drags_in(
     came_from = facts.system_of(facts.vessel(moving.vessel)) if moving and moving.vessel else None
     if came_from is not None and came_from.id == system.id:
         return []
-    held = moving is not None and unreleased(facts, moving, book.now) is not None
+    held = moving is not None and unreleased(facts, moving, when) is not None
     here = [
         a
         for a in facts.occupants(system.vessels)
         if (moving is None or a.id != moving.id) and not _together(book, a, box)
     ]
     if system.quarantine is not None:
-        along = went_along(came_from if held else None, system, book.now)
+        along = went_along(came_from if held else None, system, when)
         if along or not here:
             return []
-        return [_restarted(book, system, here, source, moving if held else None, notes)]
+        because = f"fish from {source or 'elsewhere'} go into the same water"
+        own = _own_end(book, fish_facts(book, moving)) if held and moving is not None else []
+        return [_restarted(book, system, here, because, when, notes, own)]
     if held and moving is not None:
-        return [_begun(book, system, here, moving, notes)]
+        return [_begun(book, system, here, moving, when, notes)]
     return [_told(system, here, source, notes)] if here and moving is None else []
+
+
+def contact_drags(
+    book: Book, system: System, origin: System, how: str, when: datetime, notes: Notes
+) -> list[dict[str, Any]]:
+    """What wet contact from another water does: days begin again; a released water is watched."""
+    here = book.facts.occupants(system.vessels)
+    if not here:
+        return []
+    because = f"wet contact by {how} with {origin.name}"
+    if system.quarantine is not None:
+        return [_restarted(book, system, here, because, when, notes, [])]
+    if origin.quarantine is None:
+        return []
+    fish = sum(a.count for a in here)
+    what = (
+        f"no clock begins, but {fish} fish ({_names(here)}) are watched for {WATCH_DAYS} days; "
+        f"begin a quarantine there where it was more than a drop"
+    )
+    because += ", which is not released"
+    notes.because.append(f"{system.name}: {what}: {because}")
+    return [{"system": system.name, "what": what, "because": because, "fish": _fish(here)}]
 
 
 def _together(book: Book, animal: Animal, box: int) -> bool:
@@ -79,14 +105,19 @@ def _told(system: System, here: list[Animal], source: str, notes: Notes) -> dict
 
 
 def _begun(
-    book: Book, system: System, here: list[Animal], moving: Animal, notes: Notes
+    book: Book,
+    system: System,
+    here: list[Animal],
+    moving: Animal,
+    when: datetime,
+    notes: Notes,
 ) -> dict[str, Any]:
     """The quarantine that fish bring along which are not released."""
     known = fish_facts(book, moving)
     home = known.system
     because = f"{moving.name} is not released: it comes from {home}, in quarantine"
     if here:
-        today = local_date(book.now, book.facts.zone)
+        today = local_date(when, book.facts.zone)
         release = max([today + timedelta(known.plan.days), *_own_end(book, known)])
         fish = sum(a.count for a in here)
         what = (
@@ -125,15 +156,15 @@ def _restarted(
     book: Book,
     system: System,
     here: list[Animal],
-    source: str,
-    moving: Animal | None,
+    because: str,
+    when: datetime,
     notes: Notes,
+    own: list[date],
 ) -> dict[str, Any]:
     known = facts_of(book, system)
     before = checks(known, book.now)
-    today = local_date(book.now, book.facts.zone)
+    today = local_date(when, book.facts.zone)
     day_0 = counters(known, book.now).day_0
-    own = _own_end(book, fish_facts(book, moving)) if moving is not None else []
     served = max([today + timedelta(known.plan.days), *own])
     was = before.earliest_release
     fish = sum(a.count for a in here)
@@ -141,7 +172,6 @@ def _restarted(
     moved = f"day 0 moves from {day_0} to {today}" if day_0 != today else f"day 0 stays {today}"
     later = f"from {was} to {release}" if was != release else f"stays {release}"
     what = f"{moved}, earliest release {later}, for the {fish} fish already there"
-    because = f"fish from {source or 'elsewhere'} go into the same water"
     notes.because.append(f"{system.name}: {what}: {because}")
     return {
         "system": system.name,

@@ -12,6 +12,10 @@ from intake.flows.facts.things import System
 
 LOOKED_BACK = timedelta(days=7)
 """What was seen longer ago than this is no reason to watch (common practice)."""
+WATCH_DAYS = 14
+"""How long a water without a quarantine is watched after wet contact with one that is not
+released [d]. Common practice; koi herpesvirus takes 14 days on average to show (Riggs, Hawaii
+Dept of Agriculture)."""
 BY = {"air": "the same air", "splash": "splash", "tools": "shared tools"}
 
 
@@ -35,7 +39,20 @@ def watched(book: Book) -> list[Watched]:
         first, second = (facts.water_now(s) for s in link.systems)
         if first.id != second.id:
             found += [_watch(book, link, first, second), _watch(book, link, second, first)]
-    return [w for w in found if w is not None]
+    return [*(w for w in found if w is not None), *_touched(book)]
+
+
+def _touched(book: Book) -> Iterator[Watched]:
+    """Waters without a quarantine that had wet contact with one that was not released."""
+    for system in book.facts.waters():
+        if system.quarantine is not None or not book.facts.occupants(system.vessels):
+            continue
+        for c in system.contacts:
+            if c.unreleased and book.now - c.at <= timedelta(days=WATCH_DAYS):
+                until = book.facts.local(c.at + timedelta(days=WATCH_DAYS))
+                text = f"Watch {system.name} until {until}"
+                because = f"wet contact by {c.how} with {c.source}, which was not released then"
+                yield Watched(system, text, because, c.entry)
 
 
 def _watch(book: Book, link: LinkFact, here: System, other: System) -> Watched | None:

@@ -12,6 +12,7 @@ from intake.flows.facts.things import Animal, System
 from intake.flows.names import unknown
 from intake.flows.own_clock import emptied_at
 from intake.flows.quarantine_facts import facts_of, fish_facts, plan_of
+from intake.flows.released_watch import watch_tasks
 from intake.flows.salt_steps import reading_tasks
 from intake.science.calendar import AHEAD_DAYS, Task, tasks
 from intake.science.checks import Checks, checks
@@ -31,6 +32,7 @@ def own_tasks(book: Book, system: System) -> list[Task]:
         *dose_tasks(book, system),
         *ammonia_tasks(book, system),
         *reading_tasks(book, system),
+        *watch_tasks(book, system),
     ]
 
 

@@ -187,3 +187,34 @@ def test_a_move_that_was_voided_drags_nothing(room: Room) -> None:
     room.at("2026-03-12 10:30", f"correct {moved['entry']} --void --why 'not done'")
     assert room.ask("2026-03-12 11:00", "checks R")[0] == 1
     assert room.at("2026-03-12 11:00", "verify --replay")["ok"]
+
+
+def test_a_released_fish_is_watched_where_it_went(room: Room) -> None:
+    room.at("2026-04-01 10:00", f"record release Ash {EVERY}")
+    room.at("2026-04-01 12:00", "record move Ash --to R --why released")
+    asked = room.at("2026-04-03 08:00", "tasks --system R")["tasks"]
+    days = [t["date"] for t in asked if "/watch-after/" in t["id"]]
+    assert (days[0], days[-1], len(days)) == ("2026-04-03", "2026-04-15", 13)
+    due = [t["id"] for t in room.at("2026-04-03 08:00", "today")["tasks"] if t["system"] == "R"]
+    assert len(due) == 1
+    room.at("2026-04-03 09:00", "record look R")
+    assert not [t for t in room.at("2026-04-03 10:00", "today")["tasks"] if t["system"] == "R"]
+    room.at("2026-04-04 09:00", f"record done {due[0].removesuffix('2')}3")
+    assert not [t for t in room.at("2026-04-04 10:00", "today")["tasks"] if t["system"] == "R"]
+    assert not room.at("2026-04-16 10:00", "tasks --system R")["tasks"]
+
+
+def test_wet_contact_begins_days_again_and_watches_a_released_water(room: Room) -> None:
+    told = room.at("2026-03-12 10:00", "record contact Q R --by net")
+    (drag,) = told["drags_in"]
+    assert (drag["system"], "3 fish (Old, Pair (2)) are watched for 14 days" in drag["what"]) == (
+        "R", True,
+    )  # fmt: skip
+    (alert,) = (a for a in room.at("2026-03-20 10:00", "today")["alerts"] if a["system"] == "R")
+    assert (alert["urgency"], alert["text"]) == ("watch", "Watch R until Thu 26 Mar 10:00")
+    assert not [a for a in room.at("2026-03-26 10:01", "today")["alerts"] if a["system"] == "R"]
+    back = room.at("2026-03-14 10:00", "record contact R Q --by hose")
+    (drag,) = back["drags_in"]
+    assert (drag["day_0_was"], drag["day_0"]) == ("2026-03-02", "2026-03-14")
+    assert drag["because"] == "wet contact by hose with R"
+    assert checks(room, "2026-03-14 11:00", "Q")["earliest_release"] == drag["earliest_release"]

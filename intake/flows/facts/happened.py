@@ -147,12 +147,13 @@ class FeedFact:
 
 @dataclass(frozen=True, slots=True)
 class ContactFact:
-    """Foreign wet contact."""
+    """Foreign wet contact; `unreleased` is the system it came from, where that was in quarantine."""
 
     entry: int
     at: datetime
     how: str
     source: str
+    unreleased: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -52,7 +52,7 @@ def _new(f: Filling) -> None:
     f.extra["source"] = source
     _enough_water(f, vessel, stage)
     f.answer["drags_in"] = drags_in(
-        f.book, vessel, source or f.get("name"), f.notes, box=f.refs.get("box", 0)
+        f.book, vessel, source or f.get("name"), f.notes, when=f.when, box=f.refs.get("box", 0)
     )
 
 

@@ -24,7 +24,9 @@ def _move(f: Filling) -> None:
     came_from = facts.vessel(animal.vessel).name if animal.vessel else animal.source
     resident = f.get("as") == "mixing-test" and _resident(f, animal, vessel)
     f.answer["drags_in"] = (
-        [] if resident else drags_in(f.book, vessel, came_from, f.notes, moving=animal)
+        []
+        if resident
+        else drags_in(f.book, vessel, came_from, f.notes, when=f.when, moving=animal)
     )
     if "new_name" in f.extra or f.get("new-name"):
         f.answer["new_name"] = f.get("new-name") or f.extra["new_name"]

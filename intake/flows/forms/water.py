@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from intake.flows.close_quarters import ask_if_close, living_there
+from intake.flows.drags import contact_drags
 from intake.flows.facts.things import System, Vessel
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import (
@@ -156,6 +157,9 @@ def _contact(f: Filling) -> None:
     if water.id == to.id:
         f.fault("out-of-range", "TO", f"{origin.name} and {to.name} are one water", "another one")
     f.stop_if_faulty()
+    assert isinstance(to, System)
+    assert isinstance(water, System)
+    f.answer["drags_in"] = contact_drags(f.book, to, water, f.get("by"), f.when, f.notes)
 
 
 class AHeater(AText):

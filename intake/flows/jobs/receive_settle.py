@@ -131,7 +131,7 @@ def _day_0(book: Book, system: System) -> str:
 def dragged(book: Book, it: OnHand, vessel: Vessel) -> tuple[str, ...]:
     """What putting the fish in there drags in, both dates of it; nothing is written."""
     box = it.box.id if it.box is not None else 0
-    found = drags_in(book, vessel, it.shipment.seller, Notes(), box=box)
+    found = drags_in(book, vessel, it.shipment.seller, Notes(), when=book.now, box=box)
     return tuple(f"{d['system']}: {_with_days(d)}. {d['because']}." for d in found)
 
 

@@ -21,7 +21,7 @@ from intake.flows.jobs.words import (
 )
 from intake.flows.line_words import old_lines
 from intake.flows.quarantine_facts import facts_of
-from intake.flows.quarantines import tasks_of
+from intake.flows.quarantines import tasks_of, with_tasks
 from intake.flows.residues import Substance, substances
 from intake.flows.views.parts import Timer
 from intake.flows.views.today import Alert, RoundStop, RoundTask, TodayView
@@ -113,10 +113,9 @@ def _dirtier(before: str, zone: str) -> bool:
 def _due(book: Book) -> dict[int, list[Task]]:
     today_ = local_date(book.now, book.facts.zone)
     found: dict[int, list[Task]] = {}
-    for system in book.facts.waters():
-        if system.quarantine is not None or system.doses:
-            every = tasks_of(book, system, today_)
-            found[system.id] = [t for t in every if t.state in ("due", "overdue")]
+    for system in with_tasks(book):
+        every = tasks_of(book, system, today_)
+        found[system.id] = [t for t in every if t.state in ("due", "overdue")]
     return found
 
 

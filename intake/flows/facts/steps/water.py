@@ -163,12 +163,12 @@ def _equipment(facts: Facts, entry: Entry) -> bool:
 
 
 def _contact(facts: Facts, entry: Entry) -> bool:
-    to = facts.water_meant(entry.content, "to")
+    c = entry.content
+    to, origin = facts.water_meant(c, "to"), facts.water_meant(c, "from")
     if to is None:
         return False
-    to.contacts.append(
-        ContactFact(entry.entry, entry.at, entry.content["by"], entry.content["from"])
-    )
+    unreleased = origin.id if origin is not None and origin.quarantine is not None else 0
+    to.contacts.append(ContactFact(entry.entry, entry.at, c["by"], c["from"], unreleased))
     met_anew(facts, to)
     return True
 
