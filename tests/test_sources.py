@@ -12,6 +12,7 @@ from ruamel.yaml import YAML
 
 from intake.science.ceilings import CEILINGS
 from intake.science.lifecycle import repeats
+from intake.science.windows import RISKS
 
 ROOT = Path(__file__).resolve().parents[1]
 PAGE = (ROOT / "docs" / "sources.md").read_text(encoding="utf-8")
@@ -149,6 +150,7 @@ def test_ceilings_and_life_cycles_have_an_entry() -> None:
     texts = {c.source.text for held in CEILINGS.values() for c in held}
     texts |= {repeats(p, 26, 26).source for p in ("gill-flukes", "fish-louse", "anchor-worm")}
     texts |= {repeats("white-spot", 20, 20).source}
+    texts |= {risk.source.text for risk in RISKS}
     assert {text: missing(text) for text in texts if missing(text)} == {}
 
 

@@ -10,6 +10,7 @@ from intake.cli.parser import Globals, Parser
 from intake.cli.reply import Reply
 from intake.flows import asking
 from intake.flows.jobs.receive_triage import today
+from intake.flows.windows_said import window_lines
 
 
 def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:
@@ -76,4 +77,4 @@ def _checks(a: dict[str, Any]) -> list[str]:
         lines.append(f"  {c['state']:<16} {c['check']:<16} {c['evidence']}")
         if c["to_do"]:
             lines.append(f"{'':<36}next: {c['to_do']}")
-    return lines
+    return lines + window_lines(a["windows"])

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from intake.cli.parser import Globals, Parser
 from intake.cli.reply import Reply
 from intake.flows.plans import dates
+from intake.flows.windows_said import window_lines
 
 
 def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: ARG001
@@ -28,4 +29,6 @@ def _lines(a: dict[str, object]) -> list[str]:
     for t in tasks:
         window = "" if t["to"] == t["from"] else f" to {t['to']}"
         lines.append(f"{t['date']}{window}  {t['task']}")
-    return [*lines, f"earliest release {a['earliest_release']}"]
+    found = a["windows"]
+    assert isinstance(found, list)
+    return [*lines, f"earliest release {a['earliest_release']}", *window_lines(found)]

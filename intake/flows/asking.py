@@ -18,9 +18,11 @@ from intake.flows.quarantines import (
     checks_of,
     in_quarantine,
     tasks_of,
+    windows_of,
     with_tasks,
 )
 from intake.flows.shipments import claim_closes, claim_state
+from intake.flows.windows_said import window_keys
 from intake.science.calendar import Task
 from intake.science.problem import Problem, Unreadable
 
@@ -87,6 +89,7 @@ def checks(desk: Desk, name: str) -> dict[str, Any]:
             "days_served": found.days_served,
             "sign_free_days": found.sign_free_days,
             "warm_days": found.warm_days,
+            "windows": window_keys(windows_of(book, system, animal)),
             "checks": [
                 {
                     "check": c.check,

@@ -11,12 +11,14 @@ from intake.clock import Clock, read_date
 from intake.flows.desk import load_protocols
 from intake.flows.names import unknown
 from intake.flows.reading_options import Reading
+from intake.flows.windows_said import window_keys
 from intake.science.calendar import planned
 from intake.science.figures import figure
 from intake.science.lifecycle import PARASITES, DoseWindow, repeats, wait_days
 from intake.science.plan import Plan
 from intake.science.problem import Problem
 from intake.science.treatment import Course, Treatment
+from intake.science.windows import windows
 
 FIRST_DAY = 3
 """Day of a first treatment where the plan asks for no slide: the fish have settled by then
@@ -64,7 +66,13 @@ def dates(typed: Mapping[str, Any]) -> dict[str, Any]:
         more, last = _treated(r, plan, day_0, parasite, treatment, cold, warm)
         tasks = sorted([*tasks, *more], key=lambda t: str(t["date"]))
         release = max(release, last)
-    return {"tasks": tasks, "earliest_release": release.isoformat(), **r.notes.as_keys()}
+    mean_c = (cold + warm) / 2
+    return {
+        "tasks": tasks,
+        "earliest_release": release.isoformat(),
+        "windows": window_keys(windows([mean_c] * plan.days, plan, ahead=True)),
+        **r.notes.as_keys(),
+    }
 
 
 def _named(r: Reading, name: str, path: str, known: Mapping[str, Any], what: str) -> Any:

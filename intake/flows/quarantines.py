@@ -16,14 +16,23 @@ from intake.flows.released_watch import watch_tasks
 from intake.flows.salt_steps import reading_tasks
 from intake.science.calendar import AHEAD_DAYS, Task, tasks
 from intake.science.checks import Checks, checks
+from intake.science.counters import counters
 from intake.science.escalation import Alert, alerts
 from intake.science.problem import Problem
+from intake.science.windows import Window, windows
 
 
 def checks_of(book: Book, system: System, animal: Animal | None = None) -> Checks:
     """The release checks of the system's newest quarantine, or of one fish or group in it."""
     known = facts_of(book, system) if animal is None else fish_facts(book, animal)
     return checks(known, book.now)
+
+
+def windows_of(book: Book, system: System, animal: Animal | None = None) -> tuple[Window, ...]:
+    """At which temperatures the system's newest quarantine, or a fish of it, has been."""
+    known = facts_of(book, system) if animal is None else fish_facts(book, animal)
+    days = counters(known, book.now).temperatures
+    return windows([d.mean_c for d in days], known.plan)
 
 
 def own_tasks(book: Book, system: System) -> list[Task]:

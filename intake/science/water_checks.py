@@ -6,14 +6,13 @@ from datetime import timedelta
 from itertools import pairwise
 
 from intake.science.check_state import CheckState, Known, numbers, state_of
+from intake.science.figures import figure
 from intake.science.plan import CheckRule
 from intake.science.quarantine import WaterJudged
+from intake.science.windows import windows
 
 WATER_FRESH_DAYS = 3
 """A water test older than this [d] says nothing of today. Common practice."""
-
-SVC_LOW_C, SVC_HIGH_C = 10, 17
-"""Where spring viraemia of carp kills most [C]; a warm room never shows it. From memory."""
 
 
 def water(known: Known, rule: CheckRule) -> CheckState:
@@ -82,8 +81,9 @@ def warm_days(known: Known, rule: CheckRule) -> CheckState:
     """The plan's days with a mean temperature inside its warm window, read and not guessed."""
     have = known.count.warm_days
     told = f"{have} of {rule.days} days with a mean of {rule.low_c} to {rule.high_c} C"
-    if rule.low_c is None or rule.low_c > SVC_HIGH_C:
-        told += f"; not tested: spring viraemia ({SVC_LOW_C} to {SVC_HIGH_C} C)"
+    for w in windows((d.mean_c for d in known.count.temperatures), known.facts.plan):
+        if w.state == "never":
+            told += f"; not tested: {w.risk} ({figure(w.low_c)} to {figure(w.high_c)} C)"
     made = [t for t in known.facts.temperatures if t.at_utc <= known.now_utc]
     newest = max(made, key=lambda t: (t.at_utc, t.entry), default=None)
     entries = (newest.entry,) if newest else ()

@@ -232,7 +232,8 @@ def test_a_cold_room_serves_days_but_not_warm_days() -> None:
     assert found.earliest_release == day(44)  # fourteen warm days from tomorrow on
     unread = quiet(temperatures=cold[:-1])
     assert checks(unread, at(30, "12:00")).earliest_release == day(43)
-    assert "not tested: spring viraemia (10 to 17 C)" in state(f, "warm-days").evidence
+    assert "not tested: spring viraemia (10 to 17 C)" in state(quiet(), "warm-days").evidence
+    assert "spring viraemia" not in state(f, "warm-days").evidence  # it was cold for 31 days
 
 
 def test_the_mixing_test_lasts_its_days_and_begins_again_with_trouble() -> None:
