@@ -135,8 +135,8 @@ def _span(risk: Risk) -> str:
 def _said(risk: Risk, days: int, known: int, asked: int) -> str:
     if days >= asked:
         return (
-            f"{risk.name} had time to show: {days} of {known} known days at {_span(risk)}, {asked} "
-            "asked for; no test for the virus"
+            f"{risk.name} had time to show: {days} of {known} known days at {_span(risk)}, "
+            f"{asked} asked for; no test for the virus"
         )
     told = f"not tested: {risk.name}, "
     if known == 0:
