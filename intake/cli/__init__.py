@@ -30,6 +30,7 @@ WORDS = {
     "demo": "demo",
     "record": "record",
     "correct": "correct",
+    "import": "imports",
     "today": "asking",
     "tasks": "asking",
     "residue": "residue",
@@ -41,7 +42,7 @@ WORDS = {
     "open": "screens",
 }
 """Every first word and the module that answers it."""
-REHEARSED = ("record", "correct")
+REHEARSED = ("record", "correct", "import")
 """Words that take --dry-run."""
 
 
@@ -92,7 +93,7 @@ def _run(options: Globals, rest: list[str]) -> int:
         hint = f"did you mean {near[0]}?" if near else "one of " + ", ".join(WORDS)
         raise Usage(f"'{word[:40]}' is not a command; {hint}")
     if options.dry_run and word not in REHEARSED:
-        raise Usage(f"--dry-run is for {' and '.join(REHEARSED)}")
+        raise Usage(f"--dry-run is for {', '.join(REHEARSED)}")
     if tokens[:1] in (["-h"], ["--help"]):
         from intake.cli.help import choices
 

@@ -22,6 +22,7 @@ quarantine, release
     demo --out FILE          a room to try things in
     record KIND ...          writes one entry
     correct ENTRY --why ...  replaces what an entry says
+    import FILE --vessel N   temperatures from a logger's CSV file
     today · tasks · checks SYSTEM
     residue SYSTEM [--plan]  what is left of treatments, and the changes ahead
     forecast VESSEL          oxygen without air, KH left, the next change
@@ -46,7 +47,7 @@ def choices(word: str) -> list[str]:
     if word == "record":
         from intake.flows.forms.every import FORMS
 
-        return [f"  {form.kind:<12} {form.help}" for form in FORMS.values()]
+        return [f"  {f.kind:<12} {f.help}" for f in FORMS.values() if not f.imported]
     if word == "volume":
         from intake.science.volume import SHAPES
 

@@ -25,20 +25,27 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: A
     """Writes one entry and answers with its number."""
     kind = tokens[0] if tokens else ""
     if not kind or kind.startswith("-"):
-        raise Usage(f"intake record KIND ...; kinds: {', '.join(FORMS)}")
+        raise Usage(f"intake record KIND ...; kinds: {', '.join(_typed())}")
     if kind not in FORMS:
         from difflib import get_close_matches
 
-        near = get_close_matches(kind, FORMS, n=1)
-        hint = f"did you mean {near[0]}?" if near else "one of " + ", ".join(FORMS)
+        near = get_close_matches(kind, _typed(), n=1)
+        hint = f"did you mean {near[0]}?" if near else "one of " + ", ".join(_typed())
         raise Usage(f"intake record {kind[:40]}: {hint}")
     form = FORMS[kind]
+    if form.imported:
+        raise Usage(f"intake record {kind}: it is read from a file, intake import FILE")
     parser = form_parser(f"intake record {kind}", form)
     for name, help_ in COMMON:
         parser.option(name, help_)
     typed = parser.read(tokens[1:])
     said = Said(*(typed.pop(name, None) for name, _ in COMMON))
     return Reply(record(desk_of(options), kind, typed, said))
+
+
+def _typed() -> list[str]:
+    """The kinds that are typed, not read from a file."""
+    return [kind for kind, form in FORMS.items() if not form.imported]
 
 
 def form_parser(prog: str, form: Form) -> Parser:

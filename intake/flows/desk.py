@@ -98,7 +98,8 @@ class Book:
             facts.fold(entry)
         now = self.facts
         facts.time_zone, facts.units, facts.decimal = now.time_zone, now.units, now.decimal
-        facts.tape_cm, facts.settings, facts.keepers = now.tape_cm, now.settings, now.keepers
+        facts.tape_cm, facts.night_drop_c = now.tape_cm, now.night_drop_c
+        facts.settings, facts.keepers = now.settings, now.keepers
         then = copy(self)
         then.facts, then.now = facts, moment
         return then

@@ -14,13 +14,13 @@ SPAN = ("temp_min", "temp_max")
 
 def temperatures(system: System, since: datetime) -> Iterator[Temperature]:
     """What was read of a water's temperature, in one vessel or all of it, from `since` on."""
-    by_entry: dict[int, list[ReadingFact]] = {}
+    told: dict[tuple[int, datetime], list[ReadingFact]] = {}
     for r in system.history:
         if r.quantity in (*SPOT, *SPAN) and r.at >= since and r.value is not None:
-            by_entry.setdefault(r.entry, []).append(r)
-    for entry, read in by_entry.items():
+            told.setdefault((r.entry, r.at), []).append(r)
+    for (entry, at), read in told.items():
         spot = all(r.quantity in SPOT for r in read)
-        yield Temperature(read[0].at, entry, *_ends(read), spot=spot)
+        yield Temperature(at, entry, *_ends(read), spot=spot, since_utc=read[0].since)
 
 
 def _ends(read: Sequence[ReadingFact]) -> tuple[float, float]:

@@ -39,6 +39,8 @@ class Facts:
     """The newest change of each protocol of the keeper's own: entry, when, saved or restored."""
     directions: list[DirectionFact] = field(default_factory=list)
     last: tuple[datetime, int] | None = None
+    logs: dict[int, tuple[str, str, int]] = field(default_factory=dict)
+    """The files of loggers that count: SHA-256, column and vessel or system, by entry."""
     loose: list[int] = field(default_factory=list)
     """Entries that speak of something whose own entry was voided; they count for nothing."""
 

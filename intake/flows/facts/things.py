@@ -81,7 +81,10 @@ class Product(Thing):
 
 @dataclass(frozen=True, slots=True)
 class ReadingFact:
-    """One value of a water test, its ends None where the band is open."""
+    """One value of a water test, its ends None where the band is open.
+
+    `since` is from when on it speaks, where a logger told so.
+    """
 
     quantity: str
     value: float | None
@@ -91,6 +94,7 @@ class ReadingFact:
     at: datetime
     entry: int
     kit: int = 0  # the kit it was read with
+    since: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from intake.flows.forms.form import Form
 _KINDS = {
     "room": ("keeper", "person", "tool", "kit", "product"),
     "water": ("vessel", "reading", "feed", "equipment", "contact"),
+    "logs": ("log",),
     "lines": ("level", "top-up"),
     "change": ("change",),
     "apart": ("isolate", "link"),

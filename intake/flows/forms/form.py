@@ -84,8 +84,9 @@ class Form:
 
     `needs_why` makes --why required; `protocols` are read before the room is locked, so that
     another program waits no longer than it has to. `happened` is the field that says when it
-    was, in place of --when. `build` may refuse, add problems, extra
-    content and answers; it never writes anything itself except entries that this one depends on.
+    was, in place of --when. What is `imported` comes from a file, never typed.
+    `build` may refuse, add problems, extra content and answers; it never writes anything itself
+    except entries that this one depends on.
     """
 
     kind: str
@@ -96,6 +97,7 @@ class Form:
     needs_why: bool = False
     protocols: bool = False
     happened: str = ""
+    imported: bool = False
 
     def field(self, name: str) -> Field | None:
         """The field of that option name."""

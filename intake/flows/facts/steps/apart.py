@@ -112,9 +112,9 @@ def _merge(home: System, apart: System) -> None:
         mine = getattr(home, history)
         new = [x for x in getattr(apart, history) if x not in mine]
         setattr(home, history, sorted([*mine, *new], key=order))
-    seen = {(r.entry, r.quantity) for r in home.history}
+    seen = {(r.entry, r.quantity, r.at) for r in home.history}
     own = [r for r in apart.history if r.quantity in OWN]
-    home.history += [r for r in own if (r.entry, r.quantity) not in seen]
+    home.history += [r for r in own if (r.entry, r.quantity, r.at) not in seen]
     home.history.sort(key=attrgetter("at", "entry"))
     running = apart.quarantine
     if running is not None and (home.quarantine is None or home.quarantine.id != running.id):
