@@ -7,6 +7,7 @@ from typing import Any
 
 from intake import clock
 from intake.flows.baths import bath_alerts, bath_keys, running
+from intake.flows.clock_back import warn_if_behind
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.doses import system_named
 from intake.flows.facts.things import Animal, Shipment, System
@@ -62,7 +63,8 @@ def tasks(desk: Desk, system: str | None = None, to: str | None = None) -> dict[
         systems = [system_named(book, system, "--system")] if system else with_tasks(book)
         found = [t for s in systems for t in tasks_of(book, s, until)]
         found.sort(key=lambda t: (t.day, t.at, t.system))
-        return {"tasks": [task_keys(t) for t in found], **Notes().as_keys()}
+        notes = warn_if_behind(book, Notes())
+        return {"tasks": [task_keys(t) for t in found], **notes.as_keys()}
 
 
 def checks(desk: Desk, name: str) -> dict[str, Any]:
@@ -75,7 +77,7 @@ def checks(desk: Desk, name: str) -> dict[str, Any]:
             raise Unreadable(Problem("no-such-name", text, hint, "SYSTEM"))
         found = checks_of(book, system, animal)
         release = found.earliest_release
-        notes = Notes()
+        notes = warn_if_behind(book, Notes())
         if release is not None:
             notes.because.append(f"{found.decided_by} sets the earliest release")
         for c in found.checks:
@@ -132,7 +134,7 @@ def today(desk: Desk) -> dict[str, Any]:
             "alerts": alerts(book),
             "claims": claims(book),
             "baths": [bath_keys(book, b) for b in running(book)],
-            **Notes().as_keys(),
+            **warn_if_behind(book, Notes()).as_keys(),
         }
 
 

@@ -45,6 +45,7 @@ def _told(book: Book, entry: Any) -> dict[str, Any]:
         "entry": entry.sequence,
         "at": entry.at.astimezone(book.facts.zone).isoformat(),
         "entered": entry.entered.astimezone(book.facts.zone).isoformat(),
+        "time_zone": entry.time_zone,
         "kind": entry.kind,
         "keeper": entry.keeper,
         "content": dict(old.content),

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from intake import clock
+from intake.flows.clock_back import warn_if_behind
 from intake.flows.desk import Book, Desk, at_work, load_protocols
 from intake.flows.facts.things import Thing
 from intake.flows.facts.upcast import today
@@ -76,7 +77,7 @@ def record_in(book: Book, form: Form, typed: Mapping[str, Any], said: Said) -> d
         form.kind, content_of(form, filled, said), at=when, why=said.why, key=said.key,
         keeper=keeper, version=form.version,
     )  # fmt: skip
-    _clock_back(book, filled)
+    warn_if_behind(book, filled.notes)
     return answered(book, filled, number)
 
 
@@ -85,15 +86,6 @@ def answered(book: Book, filled: Filling, number: int) -> dict[str, Any]:
     if book.desk.rehearsal:
         return {"entry": None, "dry_run": True, **filled.answer, **filled.notes.as_keys()}
     return {"entry": number, **filled.answer, **filled.notes.as_keys()}
-
-
-def _clock_back(book: Book, filled: Filling) -> None:
-    last = book.facts.last
-    if last is not None and book.now < last[0] - timedelta(minutes=2):
-        shown = book.facts.local(last[0])
-        filled.notes.warn(
-            "clock-back", f"the newest entry is of {shown}, later than the clock now"
-        )
 
 
 def moment_of(book: Book, form: Form, typed: Mapping[str, Any], said: Said) -> datetime:

@@ -91,6 +91,11 @@ class IntakeApp(DeskApp):
         if isinstance(self.screen, RoomScreen):
             lift_out(self.screen)
 
+    def new_day(self) -> None:
+        """The screen in front shows the new day; one behind it does when it comes forward."""
+        if isinstance(self.screen, RoomScreen):
+            self.screen.new_day()
+
     def action_night_or_day(self) -> None:
         """Turns the palette over; plain has none to turn."""
         if not self.look.plain:

@@ -39,6 +39,7 @@ class CalendarScreen(RoomScreen[None]):
     """Left and right are days, up and down are water systems."""
 
     MODE: ClassVar[str] = "calendar"
+    DATED: ClassVar[bool] = True
     HELP: ClassVar[str] = (
         "Each line is one water system, each step one day. The day under the cursor shows its "
         "tasks; the because line says why they are on that day, and w gives the whole chain, "
@@ -97,6 +98,8 @@ class CalendarScreen(RoomScreen[None]):
 
     def _show(self, view: CalendarView) -> None:
         first = self.view is None
+        if self.view and self.view.today != view.today and self.cursor == self.view.today:
+            self.cursor = view.today
         self.view = view
         self.system = max(0, min(self.system, len(view.systems) - 1))
         if first:

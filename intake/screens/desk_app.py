@@ -40,6 +40,7 @@ class DeskApp(PaintedApp):
         self.here = ""
         self._carried: dict[str, str] = {}
         self._watch = Watch()
+        self._day = now().date()
 
     def on_mount(self) -> None:
         """The clock is watched whatever mode is open."""
@@ -60,7 +61,11 @@ class DeskApp(PaintedApp):
 
     def watch_clock(self) -> None:
         """Rings once for what is over, and says so on whatever screen is in front."""
-        said = self._watch.look(self.timers, self.now())
+        now = self.now()
+        if now.date() != self._day:
+            self._day = now.date()
+            self.new_day()
+        said = self._watch.look(self.timers, now)
         if not said:
             return
         self.bell()
@@ -68,6 +73,9 @@ class DeskApp(PaintedApp):
             strip.refresh()
         for because in self.screen.query(Because):
             because.keep(said, "stop")
+
+    def new_day(self) -> None:
+        """Midnight passed, or the machine slept over it: "today" is another day."""
 
     def show_timers(self, timers: tuple[Timer, ...]) -> None:
         """What runs now: the strip of every mode tells when it is over."""

@@ -36,6 +36,7 @@ class FishScreen(RoomScreen[None]):
     """A grid of grades: a dot is a look with no sign, a blank is no look."""
 
     MODE: ClassVar[str] = "fish"
+    DATED: ClassVar[bool] = True
     HELP: ClassVar[str] = (
         "Each row is a fish or a group, each column a day: a dot is a look that saw nothing, a "
         "figure is the worst grade of that day, _ was not looked at yet. Left and right choose "

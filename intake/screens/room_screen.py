@@ -43,6 +43,7 @@ class RoomScreen(Screen[Answer]):
     """One mode, or one question in front of it."""
 
     MODE: ClassVar[str] = ""
+    DATED: ClassVar[bool] = False  # whether it shows a day's list, which midnight changes
     HELP: ClassVar[str] = ""
     FEET: ClassVar[tuple[Foot, ...]] = ()
     BUTTONS: ClassVar[tuple[tuple[str, str, str], ...]] = ()  # (id, key, label), first is lit
@@ -142,6 +143,11 @@ class RoomScreen(Screen[Answer]):
 
     def appeared(self) -> None:
         """Called each time the screen comes to the front."""
+
+    def new_day(self) -> None:
+        """Called at midnight, or when the machine wakes on another day, while it is in front."""
+        if self.DATED:
+            self.appeared()
 
     # asking and recording
 

@@ -31,6 +31,7 @@ class TodayScreen(TodayRecords):
     """Walk the round: all well, something seen, or a water test at each vessel."""
 
     MODE: ClassVar[str] = "today"
+    DATED: ClassVar[bool] = True
     HELP: ClassVar[str] = (
         "The list is the walk, clean vessels first, in the order of your feet. Stand at a vessel "
         "and press a when every fish there was looked at and nothing was seen; s to write down "

@@ -7,6 +7,7 @@ from typing import Any
 
 from intake.clock import local_date
 from intake.flows.asking import alerts, claims
+from intake.flows.clock_back import behind
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.happened import LookFact
 from intake.flows.facts.things import Animal, System, Vessel
@@ -78,7 +79,7 @@ def view(desk: Desk) -> TodayView:
             f"{day_text(today_)} {today_.year}",
             tuple(stops),
             left * MINUTES_A_VESSEL if left else None,
-            tuple(_alert(a) for a in alerts(book)),
+            (*_clock_alert(book), *(_alert(a) for a in alerts(book))),
             timers(book),
             tuple(_claim(c) for c in claims(book) if c["state"] == "open"),
             signs,
@@ -91,6 +92,14 @@ def _alert(found: dict[str, Any]) -> Alert:
     text, system = found["text"], found["system"]
     told = text if system in text else f"{system}: {text[0].lower()}{text[1:]}"
     return Alert(found["urgency"], told, found["because"], system)
+
+
+def _clock_alert(book: Book) -> tuple[Alert, ...]:
+    said = behind(book)
+    if not said:
+        return ()
+    because = "everything recorded keeps its order; days and what is overdue go by the clock now"
+    return (Alert("watch", f"set the clock of this machine: {said}", because),)
 
 
 def _claim(claim: dict[str, str]) -> str:
