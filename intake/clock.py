@@ -73,6 +73,22 @@ def local_date(moment: datetime, where: tzinfo) -> date:
     return moment.astimezone(where).date()
 
 
+def dated(day: date) -> str:
+    """A date with its weekday, by which a slip shows: ``Sat 28 Nov 2026``."""
+    return f"{day:%a} {day.day} {day:%b %Y}"
+
+
+def shown(moment: datetime, where: tzinfo) -> str:
+    """A moment with its weekday and year: ``Sat 28 Nov 2026 18:40``."""
+    there = moment.astimezone(where)
+    return f"{dated(there.date())} {there:%H:%M}"
+
+
+def utc_offset(moment: datetime, where: tzinfo) -> timedelta:
+    """How far the clocks on the wall are ahead of UTC at that moment."""
+    return moment.astimezone(where).utcoffset() or timedelta()
+
+
 def read_date(text: str, *, now: datetime) -> date | Problem:
     """The date typed as YYYY-MM-DD, or a problem (bad day, slash form, year out of range)."""
     moment = read_time(text, UTC, now=now, date_only=True)

@@ -38,6 +38,16 @@ def _own_folders(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
 
 
 @pytest.fixture
+def quick_files() -> Iterator[None]:
+    """What survives a power cut is tested with the store; here nobody waits for the disk."""
+    from intake.store import files
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setitem(files._PRAGMAS, "synchronous", 0)
+        yield
+
+
+@pytest.fixture
 def run_python(tmp_path: Path) -> RunPython:
     """Runs this interpreter, never a program from PATH, with the words, in an empty folder."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from intake.clock import shown
 from intake.flows.desk import Book
 from intake.flows.notes import Notes
 
@@ -16,9 +17,8 @@ def behind(book: Book) -> str:
     last = book.facts.last
     if last is None or book.now >= last[0] - SLACK:
         return ""
-    there = last[0].astimezone(book.facts.zone)
-    shown = f"{there:%a} {there.day} {there:%b %Y %H:%M}"
-    return f"the newest entry is of {shown}, later than the clock now"
+    newest = shown(last[0], book.facts.zone)
+    return f"the newest entry is of {newest}, later than the clock now"
 
 
 def warn_if_behind(book: Book, notes: Notes) -> Notes:

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 from intake.clock import local_date
+from intake.flows.clock_change import over_change
 from intake.flows.desk import Book
 from intake.flows.directions import as_directed, is_of, of_drug
 from intake.flows.dose_ends import washed_out_at
@@ -78,6 +79,7 @@ def _next(
     else:
         return None
     because += f" {book.facts.local(first.at)}, entry {first.entry}"
+    because += over_change(book, first.at if course.steps else run[-1].at, at)
     return _task(book, system, treatment, first.entry, count + 1, at, text, because)
 
 

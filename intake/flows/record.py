@@ -77,6 +77,8 @@ def record_in(book: Book, form: Form, typed: Mapping[str, Any], said: Said) -> d
         form.kind, content_of(form, filled, said), at=when, why=said.why, key=said.key,
         keeper=keeper, version=form.version,
     )  # fmt: skip
+    if said.when is not None:
+        filled.notes.because.append(f"it happened {clock.shown(when, book.facts.zone)}")
     warn_if_behind(book, filled.notes)
     return answered(book, filled, number)
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
+from intake.clock import dated, local_date
 from intake.flows.facts.things import System
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import ACount, ADate, AThing, ATreatment, Plain
@@ -56,13 +58,11 @@ def _quarantine(f: Filling) -> None:
     }
     whole = f.book.shelf.plans[f.get("plan")]
     f.answer["days"] = whole.days
+    if f.get("expected") is not None:
+        f.notes.because.append(f"the fish are expected {dated(f.get('expected'))}")
     animals = f.book.facts.occupants(system.vessels)
     if animals:
         last = max(s.since for a in animals for s in a.stays[-1:])
-        from datetime import timedelta
-
-        from intake.clock import local_date
-
         day_0 = local_date(max(last, system.since), f.book.facts.zone)
         f.answer["day_0"] = day_0.isoformat()
         f.answer["earliest_release"] = (day_0 + timedelta(whole.days)).isoformat()
