@@ -39,7 +39,7 @@ def watched(book: Book) -> list[Watched]:
         first, second = (facts.water_now(s) for s in link.systems)
         if first.id != second.id:
             found += [_watch(book, link, first, second), _watch(book, link, second, first)]
-    return [*(w for w in found if w is not None), *_touched(book)]
+    return [*(w for w in found if w is not None), *_touched(book), *_never_begun(book)]
 
 
 def _touched(book: Book) -> Iterator[Watched]:
@@ -53,6 +53,18 @@ def _touched(book: Book) -> Iterator[Watched]:
                 text = f"Watch {system.name} until {until}"
                 because = f"wet contact by {c.how} with {c.source}, which was not released then"
                 yield Watched(system, text, because, c.entry)
+
+
+def _never_begun(book: Book) -> Iterator[Watched]:
+    """Waters in which fish out of a box live that were never in a quarantine."""
+    for system in book.facts.waters():
+        if system.quarantine is not None:
+            continue
+        new = [a for a in book.facts.occupants(system.vessels) if a.box and not a.releases]
+        if new:
+            names = ", ".join(a.name for a in new[:3]) + (" and more" if len(new) > 3 else "")
+            text = f"Begin a quarantine in {system.name}: none runs there"
+            yield Watched(system, text, f"{names} came out of a box, not released yet", new[0].id)
 
 
 def _watch(book: Book, link: LinkFact, here: System, other: System) -> Watched | None:

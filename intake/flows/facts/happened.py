@@ -147,7 +147,7 @@ class FeedFact:
 
 @dataclass(frozen=True, slots=True)
 class ContactFact:
-    """Foreign wet contact; `unreleased` is the system it came from, where that was in quarantine."""
+    """Foreign wet contact; `unreleased` is the system it came from, if in quarantine then."""
 
     entry: int
     at: datetime
