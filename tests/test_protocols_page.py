@@ -14,6 +14,7 @@ from intake.paths import shipped_protocols
 from intake.rules.dose_blocks import ConditionBlock, WarningCode
 from intake.rules.fields import dashed
 from intake.rules.never_mix_file import NeverMixFile
+from intake.rules.parasite_file import ParasiteFile
 from intake.rules.plan_checks import CheckName
 from intake.rules.plan_file import PlanFile
 from intake.rules.plan_steps import StepKind
@@ -53,7 +54,7 @@ def shelf(own: Path) -> Shelf:
 def test_every_file_of_the_page_loads_clean(own: Path) -> None:
     assert set(FILES) == {
         "treatments/sea-salt.yaml", "plans/slow.yaml", "signs.yaml", "never-mix.yaml",
-        "water.yaml", "rescues/power-out.yaml",
+        "water.yaml", "rescues/power-out.yaml", "parasites.yaml",
     }  # fmt: skip
     assert len(re.findall("```yaml", PAGE)) == len(FILES)
     for name in FILES:
@@ -66,6 +67,7 @@ def test_what_is_replaced_whole_and_what_one_by_one(shelf: Shelf) -> None:
     assert set(shelf.plans) == {*plain.plans, "slow"}
     assert set(shelf.rescues) == {*plain.rescues, "power-out"}
     assert set(shelf.signs) == {*plain.signs, "torn-wen"}
+    assert set(shelf.parasites) == {*plain.parasites, "gill-lice"}
     assert len(shelf.never_mix) == len(plain.never_mix) + 1
     assert len(plain.water.thresholds) > 1
     assert set(shelf.water.thresholds) == {"temperature-drop"}
@@ -123,7 +125,7 @@ def models_in(annotation: object) -> Iterator[type[BaseModel]]:
         yield from models_in(inner)
 
 
-MODELS = (TreatmentFile, PlanFile, SignFile, WaterFile, NeverMixFile, RescueFile)
+MODELS = (TreatmentFile, PlanFile, SignFile, WaterFile, NeverMixFile, RescueFile, ParasiteFile)
 
 
 @pytest.mark.parametrize("model", MODELS)

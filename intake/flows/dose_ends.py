@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from intake.clock import local_date
 from intake.flows.desk import Book
 from intake.flows.facts.happened import DoseFact
 from intake.flows.facts.things import System
+from intake.flows.parasite_runs import named_best
 from intake.flows.residues import level_of
-from intake.science.lifecycle import wait_days
-from intake.science.problem import Refused
+from intake.flows.water_days import water_days
+from intake.science.development import wait_to
 from intake.science.treatment import Course
+from intake.science.water_days import steady
 
 
 def ended_at(book: Book, system: System, dose: DoseFact, course: Course | None) -> datetime | None:
@@ -45,17 +48,19 @@ def washed_out_at(book: Book, system: System, dose: DoseFact, course: Course) ->
 
 
 def wait_after(book: Book, system: System, at: datetime) -> int:
-    """Days to wait after a treatment: one and a half generations of what slides had shown."""
-    found = {p for s in system.slides if s.at <= at for p, n in s.found if n > 0}
-    temps = [r for v in system.vessels if (r := book.facts.vessel(v).readings.get("temp"))]
-    lows = [COLD_C if r.low is None else r.low for r in temps]
-    longest = 0
-    for parasite in found:
-        try:
-            longest = max(longest, wait_days(parasite, min(lows, default=COLD_C)))
-        except (Refused, KeyError):
-            continue
-    return longest
+    """Days to wait after a treatment: one and a half generations of what slides had shown.
+
+    Counted by the lows of this water since then; where none was read it is taken for `COLD_C`.
+    """
+    names = {p for s in system.slides if s.at <= at for p, n in s.found if n > 0}
+    found = {p.id: p for n in names if (p := named_best(book.shelf.parasites, n)) is not None}
+    if not found:
+        return 0
+    day = local_date(at, book.facts.zone)
+    water = water_days(book, system, day)
+    if water.ahead is None:
+        water = steady(day, COLD_C, COLD_C)
+    return max((wait_to(p, day, water) - day).days for p in found.values())
 
 
 COLD_C = 15.0

@@ -14,6 +14,7 @@ from intake.flows.dose_ends import washed_out_at
 from intake.flows.dosed_water import readings_of
 from intake.flows.facts.happened import DoseFact
 from intake.flows.facts.things import System
+from intake.flows.parasite_tasks import followed, next_dose, protocol_time
 from intake.flows.running import run_of
 from intake.science.calendar import Task
 from intake.science.course_settled import repeat_hours
@@ -29,6 +30,7 @@ LATE_AFTER_H = 6
 def dose_tasks(book: Book, system: System) -> list[Task]:
     """The next dose of every course that runs in this water, at its own time."""
     found = []
+    by_life = {(f.run.treatment.id, f.run.drug): f for f in followed(book, system)}
     for name, drug in dict.fromkeys((d.treatment, d.drug) for d in system.doses):
         treatment = book.shelf.treatments.get(name)
         doses = [d for d in system.doses if is_of(d, name, drug) and d.at <= book.now]
@@ -40,7 +42,14 @@ def dose_tasks(book: Book, system: System) -> list[Task]:
         run = run_of(of_drug(system, treatment, drug), name, course, book.now)
         if _over(book, system, run[-1], course):
             continue
-        task = _next(book, system, treatment, course, run)
+        life = by_life.get((name, drug))
+        if life is not None and not course.steps:
+            task = next_dose(book, system, life)
+            if task is None and life.refused is not None:
+                task = _next(book, system, treatment, course, run)
+                task = None if task is None else protocol_time(task, life)
+        else:
+            task = _next(book, system, treatment, course, run)
         if task is not None:
             found.append(task)
     return found

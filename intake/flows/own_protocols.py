@@ -34,7 +34,7 @@ from intake.science.treatment import Treatment
 from intake.store.trouble import RoomTrouble
 
 _ID = re.compile(r"(treatments|plans|rescues)/[a-z0-9][a-z0-9-]{0,60}")
-SINGLE = ("water", "signs", "never-mix")
+SINGLE = ("water", "signs", "never-mix", "parasites")
 _KINDS = {folder: kind for kind, folder in PLURAL.items()}
 
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from intake.science.parasite import Parasite
 from intake.science.plan import Plan
 from intake.science.rescue import Rescue
+from intake.science.signs import Sign
 from intake.science.targets import WaterTargets
 from intake.science.treatment import Bound, Condition, Course, NeverMix, Treatment
 
@@ -55,12 +57,19 @@ def limits_in(content: Content) -> object:
         )
     if isinstance(content, Rescue):
         return (tuple((s.text, s.lines, s.waters) for s in content.do), content.amounts)
-    return tuple(
-        (x.first, x.second, x.days, x.hard)
-        if isinstance(x, NeverMix)
-        else (x.id, x.urgency, x.infectious, x.nervous, x.grave, x.slide_from)
-        for x in content
-    )
+    return tuple(_listed(x) for x in content)
+
+
+def _listed(x: NeverMix | Parasite | Sign) -> object:
+    if isinstance(x, NeverMix):
+        return (x.first, x.second, x.days, x.hard)
+    if isinstance(x, Parasite):
+        return (
+            x.id, x.rule, x.low_c, x.high_c, x.doses, x.every, x.cycles, x.slack_d, x.look_d,
+            tuple((n, tuple((f.rows, f.between, f.low_c, f.high_c) for f in fits))
+                  for n, fits in x.times.items()),
+        )  # fmt: skip
+    return (x.id, x.urgency, x.infectious, x.nervous, x.grave, x.slide_from)
 
 
 def _course(c: Course) -> object:

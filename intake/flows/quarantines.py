@@ -11,6 +11,7 @@ from intake.flows.dose_tasks import dose_tasks
 from intake.flows.facts.things import Animal, System
 from intake.flows.names import unknown
 from intake.flows.own_clock import emptied_at
+from intake.flows.parasite_tasks import later
 from intake.flows.quarantine_facts import facts_of, fish_facts, plan_of
 from intake.flows.released_watch import watch_tasks
 from intake.flows.salt_steps import reading_tasks
@@ -39,6 +40,7 @@ def own_tasks(book: Book, system: System) -> list[Task]:
     """What courses, tests and salt steps ask for, in a quarantine or not."""
     return [
         *dose_tasks(book, system),
+        *later(book, system),
         *ammonia_tasks(book, system),
         *reading_tasks(book, system),
         *watch_tasks(book, system),

@@ -10,13 +10,18 @@ from intake.rules.yaml_tree import Mapping
 from intake.science.problem import Problem
 
 FOLDERS = {"treatments": "treatment", "plans": "plan", "rescues": "rescue"}
-FILES = {"signs": "signs", "water": "water", "never-mix": "never-mix"}
+FILES = {
+    "signs": "signs",
+    "water": "water",
+    "never-mix": "never-mix",
+    "parasites": "parasites",
+}
 """Folders and files whose kind is known by their name."""
 
 SKIPPED_FOLDERS = ("schema",)
 """Folders that stand beside protocols and hold none."""
 
-TEXT_ONLY = ("escalation", "parasites", "upkeep", "disinfection")
+TEXT_ONLY = ("escalation", "upkeep", "disinfection")
 """Protocols read for their words alone: their text is checked, nothing is computed from it."""
 
 ENDINGS = (".yaml", ".yml")
@@ -29,6 +34,7 @@ _BY_KEY = (
     ("signs", "signs"),
     ("thresholds", "water"),
     ("pairs", "never-mix"),
+    ("parasites", "parasites"),
     ("then-record", "rescue"),
 )
 

@@ -11,6 +11,7 @@ from intake.rules.explain import check_model, place
 from intake.rules.fields import Block
 from intake.rules.folder import kind_by_content, kind_of
 from intake.rules.never_mix_file import NeverMixFile
+from intake.rules.parasite_file import ParasiteFile
 from intake.rules.plain_text import decode
 from intake.rules.plan_file import PlanFile
 from intake.rules.protocol_file import FileBytes, read_file
@@ -19,6 +20,7 @@ from intake.rules.sign_file import SignFile
 from intake.rules.treatment_file import TreatmentFile
 from intake.rules.water_file import WaterFile
 from intake.rules.yaml_tree import Mapping, Node, Scalar, Sequence, read_tree
+from intake.science.parasite import Parasite
 from intake.science.plan import Plan
 from intake.science.problem import Problem
 from intake.science.rescue import Rescue
@@ -26,7 +28,15 @@ from intake.science.signs import Sign
 from intake.science.targets import WaterTargets
 from intake.science.treatment import NeverMix, Treatment
 
-Content = Treatment | Plan | tuple[Sign, ...] | WaterTargets | tuple[NeverMix, ...] | Rescue
+Content = (
+    Treatment
+    | Plan
+    | tuple[Sign, ...]
+    | WaterTargets
+    | tuple[NeverMix, ...]
+    | tuple[Parasite, ...]
+    | Rescue
+)
 
 
 _MODELS: dict[str, type[Block]] = {
@@ -36,6 +46,7 @@ _MODELS: dict[str, type[Block]] = {
     "signs": SignFile,
     "water": WaterFile,
     "never-mix": NeverMixFile,
+    "parasites": ParasiteFile,
 }
 
 
@@ -120,6 +131,8 @@ def _content(read: FileBytes, kind: str, tree: Mapping) -> tuple[Content | None,
         return tuple(s.sign() for s in model.signs), problems
     if isinstance(model, WaterFile):
         return model.water(read.path, read.sha256), problems
+    if isinstance(model, ParasiteFile):
+        return tuple(p.parasite() for p in model.parasites), problems
     if isinstance(model, NeverMixFile):
         return tuple(p.shape() for p in model.pairs), problems
     return None, problems

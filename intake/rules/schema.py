@@ -15,6 +15,7 @@ from pydantic import JsonValue
 from intake.rules.fields import Block
 from intake.rules.known import write_known
 from intake.rules.never_mix_file import NeverMixFile
+from intake.rules.parasite_file import ParasiteFile
 from intake.rules.plan_file import PlanFile
 from intake.rules.rescue_file import RescueFile
 from intake.rules.sign_file import SignFile
@@ -23,6 +24,7 @@ from intake.rules.water_file import WaterFile
 
 _MODELS: dict[str, type[Block]] = {
     "never-mix": NeverMixFile,
+    "parasites": ParasiteFile,
     "plan": PlanFile,
     "rescue": RescueFile,
     "signs": SignFile,

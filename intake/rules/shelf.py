@@ -11,6 +11,7 @@ from intake.rules.folder import find_files
 from intake.rules.known import Later, Treatments, known, later
 from intake.rules.names import unknown_names
 from intake.rules.one_file import Parsed, named_twice, parse_path, parse_plan
+from intake.science.parasite import Parasite
 from intake.science.plan import Plan
 from intake.science.problem import Problem
 from intake.science.rescue import Rescue
@@ -41,6 +42,7 @@ class Shelf:
     never_mix: tuple[NeverMix, ...] = ()
     plan_texts: Mapping[str, PlanText] = field(default_factory=dict)
     rescues: Mapping[str, Rescue] = field(default_factory=dict)
+    parasites: Mapping[str, Parasite] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -53,6 +55,7 @@ class _Gathering:
     water: WaterTargets = field(default_factory=WaterTargets)
     never_mix: dict[frozenset[str], NeverMix] = field(default_factory=dict)
     rescues: dict[str, Rescue] = field(default_factory=dict)
+    parasites: dict[str, Parasite] = field(default_factory=dict)
 
     def take(self, parsed: Parsed) -> None:
         """Add a file. One with problems takes away what it was meant to replace: a limit somebody
@@ -78,6 +81,8 @@ class _Gathering:
             for each in content:
                 if isinstance(each, Sign):
                     self.signs[each.id] = each
+                elif isinstance(each, Parasite):
+                    self.parasites[each.id] = each
                 else:
                     self.never_mix[frozenset((each.first, each.second))] = each
 
@@ -91,6 +96,7 @@ class _Gathering:
             never_mix=tuple(self.never_mix.values()),
             plan_texts=texts,
             rescues=self.rescues,
+            parasites=self.parasites,
         )
 
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 from intake.science.dose import DoseRequest
 from intake.science.figures import time_text
 from intake.science.limits import allowed, compare
 from intake.science.problem import Refused
-from intake.science.schedule import after_quiet
+from intake.science.schedule import after_quiet, instant
 from intake.science.treatment import Course
 
 TIMED_UNDER_H = Decimal(24)
@@ -29,6 +30,24 @@ def ends_utc(request: DoseRequest, course: Course) -> datetime | None:
     """When it has to end; None where no hour ends it."""
     hours = lasts_h(request, course)
     return None if hours is None else request.now_utc + timedelta(hours=float(hours))
+
+
+def begun_attended(
+    at_utc: datetime, lasts_h: float, zone: ZoneInfo, quiet: tuple[time, time] | None
+) -> datetime:
+    """The same time, or one that day at which it neither begins nor ends in the quiet hours.
+
+    What would end in them is begun earlier, so that it ends as they begin; what would begin in
+    the morning ones is begun as they end. `lasts_h` [h] is 0 where no hour ends it.
+    """
+    begins = after_quiet(at_utc, zone, quiet)
+    ends = begins + timedelta(hours=lasts_h)
+    same_day = begins.astimezone(zone).date() == at_utc.astimezone(zone).date()
+    if quiet is None or (same_day and after_quiet(ends, zone, quiet) == ends):
+        return begins
+    day = at_utc.astimezone(zone).date()
+    evening = instant(day, quiet[0], zone)
+    return evening - timedelta(hours=lasts_h)
 
 
 def check_lasts(request: DoseRequest, course: Course) -> None:

@@ -19,6 +19,7 @@ TEXTS = {
     "water": (SHIPPED / "water.yaml").read_text("utf-8"),
     "never-mix": (SHIPPED / "never-mix.yaml").read_text("utf-8"),
     "signs": "".join((SHIPPED / "signs.yaml").read_text("utf-8").partition("id: yawning")[0]),
+    "parasites": (SHIPPED / "parasites.yaml").read_text("utf-8"),
     "plan": (SHIPPED / "plans" / "standard.yaml").read_text("utf-8"),
 }
 SCRAPS = [

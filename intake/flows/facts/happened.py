@@ -49,6 +49,7 @@ class DoseFact:
     broke: tuple[dict[str, Any], ...] = ()
     drug: str = ""
     direction: int = 0  # the entry of the vet's direction it rests on
+    reason: str = ""  # the sign or finding it was given for
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,6 +38,7 @@ def dose(facts: Facts, entry: Entry) -> bool:
             tuple(c.get("broke", ())),
             c.get("drug", ""),
             c["refs"].get("direction", 0),
+            c.get("reason") or "",
         )
     )
     return True

@@ -1,0 +1,124 @@
+"""Which doses are a course against a parasite, by what they were given for or a slide found."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from intake.clock import local_date
+from intake.flows.desk import Book
+from intake.flows.directions import as_directed, is_of
+from intake.flows.facts.happened import DoseFact
+from intake.flows.facts.things import System
+from intake.science.pace import against
+from intake.science.parasite import Parasite
+from intake.science.treatment import Course, Treatment
+
+IN_WATER = ("prolonged", "bath", "dip")
+"""Routes that reach what sits on the fish and swims in the water."""
+KEPT_D = 240
+"""Doses longer ago than this are of no course that runs [d]: the slowest wait is 222 d."""
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """The doses of one course against one parasite since it was last stopped, oldest first."""
+
+    parasite: Parasite
+    treatment: Treatment
+    course: Course
+    doses: tuple[DoseFact, ...]
+    days: tuple[date, ...]
+    drug: str = ""
+
+
+def named_best(parasites: Mapping[str, Parasite], text: str) -> Parasite | None:
+    """The parasite that words name most fully; None where they name none with a table."""
+    best = max(parasites.values(), key=lambda p: p.named_in(text), default=None)
+    return best if best is not None and best.named_in(text) else None
+
+
+def runs_of(book: Book, system: System) -> list[Run]:
+    """Every course against a parasite with a table that was not stopped, one for each parasite.
+
+    Where two treatments were given against the same one, the newer counts.
+    """
+    found: dict[str, Run] = {}
+    for name, drug in dict.fromkeys((d.treatment, d.drug) for d in system.doses):
+        treatment = book.shelf.treatments.get(name)
+        doses = [d for d in system.doses if is_of(d, name, drug) and d.at <= book.now]
+        if treatment is None or not doses:
+            continue
+        run = _newest(book, system, treatment, _since_stop(book, system, doses), drug)
+        other = found.get(run.parasite.id) if run is not None else None
+        if run is not None and (other is None or other.doses[-1].at < run.doses[-1].at):
+            found[run.parasite.id] = run
+    return list(found.values())
+
+
+def _since_stop(book: Book, system: System, doses: Iterable[DoseFact]) -> list[DoseFact]:
+    since = book.now - timedelta(KEPT_D)
+    return [
+        d
+        for d in doses
+        if d.at >= since
+        and not any(
+            d.at <= s.at <= book.now and s.treatment in (None, d.treatment) for s in system.stops
+        )
+    ]
+
+
+def _newest(
+    book: Book, system: System, treatment: Treatment, doses: list[DoseFact], drug: str
+) -> Run | None:
+    """The last doses that were of one course and against one parasite."""
+    kept: list[DoseFact] = []
+    before: Parasite | None = None
+    for dose in doses:
+        found = _against(book, system, treatment, dose, before)
+        if kept and (dose.course != kept[-1].course or found != before):
+            kept = []
+        before = found
+        kept.append(dose)
+    if before is None:
+        return None
+    course = treatment.course(kept[-1].course)
+    if course is None:
+        return None
+    days = tuple(local_date(d.at, book.facts.zone) for d in kept)
+    return Run(before, treatment, as_directed(book, kept[-1], course), tuple(kept), days, drug)
+
+
+def _against(
+    book: Book, system: System, treatment: Treatment, dose: DoseFact, before: Parasite | None
+) -> Parasite | None:
+    """What a dose was given against: its own reason, the newest slides, or as the one before."""
+    course = treatment.course(dose.course)
+    if course is None or course.route not in IN_WATER:
+        return None
+    parasites = book.shelf.parasites
+    named = named_best(parasites, dose.reason)
+    if named is not None:
+        return named
+    if treatment.counts_as(course) != "treatment":
+        return None
+    return _on_slides(book, system, dose, course) or before
+
+
+def _on_slides(book: Book, system: System, dose: DoseFact, course: Course) -> Parasite | None:
+    """What the slides of the newest day before a dose found, with a table.
+
+    Of several, what the course is given against, then what was most.
+    """
+    zone = book.facts.zone
+    made = [s for s in system.slides if s.at <= dose.at]
+    newest = max((local_date(s.at, zone) for s in made), default=None)
+    counts: dict[str, int] = {}
+    for slide in made:
+        if local_date(slide.at, zone) == newest:
+            for name, count in slide.found:
+                counts[name] = counts.get(name, 0) + count
+    known = [(named_best(book.shelf.parasites, n), counts[n]) for n in counts if counts[n] > 0]
+    here = [(against(course, p), n, p) for p, n in known if p is not None]
+    return max(here, key=lambda x: x[:2])[2] if here else None
