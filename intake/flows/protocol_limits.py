@@ -46,6 +46,9 @@ def limits_in(content: Content) -> object:
             (content.restarts.sign_grade, content.restarts.same_sign_fish,
              content.restarts.sign_days, content.restarts.death_after_day,
              content.restarts.stands_after_h),
+            content.life_stages,
+            tuple((p.treatment, p.course, p.from_day, p.to_day) for p in content.preventive),
+            tuple(c.check for c in content.left_out),
         )  # fmt: skip
     if isinstance(content, WaterTargets):
         return (

@@ -23,7 +23,9 @@ from intake.flows.own_clock import (
     quarantine_at,
     spans,
 )
+from intake.flows.preventives import chosen
 from intake.flows.quiet import quiet_hours
+from intake.flows.readiness import conditions, expected_of, readiness
 from intake.flows.temperatures import temperatures
 from intake.science import quarantine as q
 from intake.science.counters import counters
@@ -91,11 +93,12 @@ def _facts(
         return tuple(x for part in parts for x in of(book, part))
 
     head = f"{system.name}/{running.id}/"
+    plan, doses = plan_of(book, running), each(_doses)
     return q.QuarantineFacts(
         system=system.name,
         start_entry=running.id,
         started_utc=running.at,
-        plan=plan_of(book, running),
+        plan=plan,
         time_zone=facts.time_zone,
         expected=date.fromisoformat(running.expected) if running.expected else None,
         quiet=quiet_hours(facts.settings.get("quiet", "")),
@@ -105,7 +108,7 @@ def _facts(
         looks=each(_looks),
         deaths=each(_deaths),
         slides=each(_slides),
-        doses=each(_doses),
+        doses=doses,
         night_drop_c=facts.night_drop_c,
         temperatures=each(_temperatures),
         waters=each(_waters),
@@ -128,6 +131,9 @@ def _facts(
             q.Occupant(a.name, a.count, a.stage) for a in facts.occupants(system.vessels)
         ),
         released_utc=running.released or _left_at(book, here),
+        ready=() if until else readiness(book, system, plan, expected_of(running)),
+        met=() if until else conditions(book, system, plan, doses),
+        preventive=chosen(book, system, running, plan),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from intake.science.quarantine import Marked, QuarantineFacts
@@ -57,17 +57,40 @@ def answers(
         if own:
             result.append(Answer(own[-1].state, own[-1].entry, own[-1].why))
             continue
+        held = _held(facts, s) if s.step.evidence else None
+        if held is not None and held.state == "done":
+            result.append(held)
+            continue
         starts = opens[s.step.kind]
         later = bisect_right(starts, s.opens_utc)
         until = starts[later] if later < len(starts) else None
         entry = _answering(facts, s, records.get(s.step.kind, []), until)
+        why = "" if held is None else held.why
         if entry is not None:
             result.append(Answer("done", entry, f"recorded, entry {entry}"))
         elif s.ends_utc <= now_utc:
-            result.append(Answer("overdue"))
+            result.append(Answer("overdue", why=why))
         else:
-            result.append(Answer("due" if s.day <= today else "upcoming"))
+            result.append(Answer("due" if s.day <= today else "upcoming", why=why))
     return result
+
+
+def _held(facts: QuarantineFacts, slot: Slot) -> Answer:
+    """What the record says of a step with evidence: done by it, or what is missing."""
+    asked = [r for r in facts.ready if r.piece in slot.step.evidence]
+    missing = [r.text for r in asked if r.state == "missing"]
+    there = [_held_text(r.text, r.entry) for r in asked if r.state == "ready"]
+    open_ = [r.text for r in asked if r.state == "unsaid"]
+    told = [f"missing: {'; '.join(missing)}"] if missing else []
+    told += [f"on record: {'; '.join(there)}"] if there else []
+    told += [f"not said: {'; '.join(open_)}"] if open_ else []
+    if missing or not there:
+        return Answer("due", why=". ".join(told))
+    return Answer("done", max(r.entry for r in asked) or None, ". ".join(told))
+
+
+def _held_text(text: str, entry: int) -> str:
+    return f"{text}, entry {entry}" if entry else text
 
 
 def shown(
@@ -90,7 +113,7 @@ def shown(
     for i, (slot, answer) in enumerate(zip(found, told, strict=True)):
         if answer.state == "overdue":
             if i in newest:
-                yield slot, Answer("overdue", missed=newest[i])
+                yield slot, replace(answer, missed=newest[i])
             elif not slot.step.repeats and slot.run.ended_utc is None:
                 yield slot, answer
         elif answer.state == "due" or oldest <= slot.day <= until:
@@ -108,6 +131,7 @@ def _records(facts: QuarantineFacts, now_utc: datetime) -> dict[str, list[_Recor
     found["temperature"] = [(x.at_utc, x.entry, anyone) for x in facts.temperatures]
     found["slide"] = [(x.at_utc, x.entry, anyone) for x in facts.slides]
     found["mixing-test"] = [(x.at_utc, x.entry, anyone) for x in facts.mixing_tests]
+    found["treatment"] = [(x.at_utc, x.entry, frozenset({x.treatment})) for x in facts.doses]
     for x in facts.recorded:
         found[x.kind].append((x.at_utc, x.entry, anyone))
     return {k: sorted((r for r in v if r[0] <= now_utc), key=_when) for k, v in found.items()}
@@ -122,9 +146,14 @@ def _answering(
 ) -> int | None:
     """The entry that completes the slot, or None."""
     wanted: set[str] | None = None
-    for at_utc, entry, who in records[bisect_left(records, slot.opens_utc, key=_when) :]:
+    treatment = slot.step.treatment
+    # A dose given before its day is no less given: it is not asked for again.
+    opens = min(slot.opens_utc, slot.run.began_utc) if treatment else slot.opens_utc
+    for at_utc, entry, who in records[bisect_left(records, opens, key=_when) :]:
         if until is not None and at_utc >= until:
             break
+        if treatment and treatment not in who:
+            continue
         if slot.step.kind != "look":
             return entry
         wanted = _present(facts, at_utc) if wanted is None else wanted

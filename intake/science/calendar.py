@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from intake.science.answers import Answer, Marks, answers, marks_of, shown
 from intake.science.plan import Plan, Step
+from intake.science.preventive import preventive_step
 from intake.science.quarantine import QuarantineFacts
 from intake.science.restarts import local_day, restarts
 from intake.science.schedule import Run, Slot, instant, runs, slots
@@ -62,13 +63,16 @@ def tasks(
     for step, passes in _asked(facts, now_utc):
         own = marks.get(step.id, {})
         first = {n: min(m.at_utc for m in all_of) for n, all_of in own.items()}
-        found += slots(step, passes, zone, max(until, today), first, facts.quiet)
+        asked = slots(step, passes, zone, max(until, today), first, facts.quiet)
+        found += [s for s in asked if s.number in own or not step.only_where or _met(facts, step)]
     if facts.released_utc is not None and facts.released_utc <= now_utc:
         found = [s for s in found if _still_asked(s, facts.released_utc, marks)]
     found.sort(key=lambda s: (s.opens_utc, s.day))
     told = answers(facts, found, marks, now_utc, today)
     kept = shown(found, told, today, max(until, today), AHEAD_DAYS)
-    result = [_task(s, a, facts.system, facts.start_entry) for s, a in kept]
+    met = {m.condition: m.text for m in facts.met}
+    asked_for = [(s, replace(a, why=a.why or met.get(s.step.only_where, ""))) for s, a in kept]
+    result = [_task(s, a, facts.system, facts.start_entry) for s, a in asked_for]
     return tuple(sorted(result, key=lambda t: (t.day, t.at)))
 
 
@@ -87,7 +91,7 @@ def planned(plan: Plan, day_0: date, time_zone: str = "UTC") -> tuple[Task, ...]
         if step.counted_from == "arrival":
             found += slots(step, (run,), zone, until, {})
     found.sort(key=lambda s: (s.opens_utc, s.day))
-    told = [_task(s, Answer("upcoming"), plan.id, 0) for s in found]
+    told = [_task(s, Answer("upcoming", why=_only(s.step)), plan.id, 0) for s in found]
     return tuple(
         replace(t, at="", at_utc=None) if s.hours else t for s, t in zip(found, told, strict=True)
     )
@@ -96,7 +100,9 @@ def planned(plan: Plan, day_0: date, time_zone: str = "UTC") -> tuple[Task, ...]
 def _asked(facts: QuarantineFacts, now_utc: datetime) -> Iterable[tuple[Step, tuple[Run, ...]]]:
     zone = facts.time_zone
     known = runs(facts, restarts(facts, now_utc))
-    for step in facts.plan.steps:
+    last = known[-1] if known else None
+    chosen = last and preventive_step(facts.plan, facts.preventive, last.day_0, last.began_utc)
+    for step in (*facts.plan.steps, *([chosen] if chosen else [])):
         if step.counted_from == "release":
             at = facts.released_utc
             if at is not None and at <= now_utc:
@@ -106,6 +112,15 @@ def _asked(facts: QuarantineFacts, now_utc: datetime) -> Iterable[tuple[Step, tu
                 yield step, (_before_fish(facts, step, now_utc),)
         elif known:
             yield step, known
+
+
+def _met(facts: QuarantineFacts, step: Step) -> str:
+    """By what the record meets the condition of a step, "" where it does not."""
+    return next((m.text for m in facts.met if m.condition == step.only_where), "")
+
+
+def _only(step: Step) -> str:
+    return f"only where {step.only_where.replace('-', ' ')}" if step.only_where else ""
 
 
 def _before_fish(facts: QuarantineFacts, step: Step, now_utc: datetime) -> Run:

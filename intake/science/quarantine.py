@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
 from intake.science.plan import Plan
+from intake.science.preventive import Chosen
+from intake.science.readiness import Ready
 
 SPAN_H = 24
 """Time before it was read that a min/max thermometer speaks for [h]. Common practice: it is read
@@ -250,13 +252,22 @@ class Occupant:
 
 
 @dataclass(frozen=True, slots=True)
+class Met:
+    """A condition of steps that the record meets now, one of `plan.ONLY_WHERE`, and by what."""
+
+    condition: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class QuarantineFacts:
     """Everything the counters, the calendar and the checks need to know of one quarantine.
 
     `started_utc` and `start_entry` are of the entry that began it, `plan` is the text it began
     with. `expected` is the day the fish are expected, while none is in. `quiet` are the local
     hours in which nothing is asked for. `night_drop_c` is how far the room's water cools by night
-    [C]. `released_utc` is when the fish were released.
+    [C]. `released_utc` is when the fish were released. `ready` is what the record says of each
+    preparation, `met` the conditions it meets now, `preventive` the course the keeper chose.
     Sequences may come in any order.
     """
 
@@ -284,3 +295,6 @@ class QuarantineFacts:
     passed: tuple[Passed, ...] = ()
     present: tuple[Occupant, ...] = ()
     released_utc: datetime | None = None
+    ready: tuple[Ready, ...] = ()
+    met: tuple[Met, ...] = ()
+    preventive: Chosen | None = None

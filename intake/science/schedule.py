@@ -14,7 +14,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from itertools import zip_longest
 from zoneinfo import ZoneInfo
 
-from dateutil.rrule import DAILY, rrule
+from dateutil.rrule import DAILY, WEEKLY, rrule
 
 from intake.science.plan import Step
 from intake.science.quarantine import QuarantineFacts
@@ -153,7 +153,11 @@ def _days(step: Step, day_0: date, until: date) -> Iterator[date]:
         return
     last = until if step.to_day is None else min(until, day_0 + timedelta(step.to_day))
     start, end = datetime.combine(first, time()), datetime.combine(last, time())
-    for moment in rrule(DAILY, interval=step.every_days or 1, dtstart=start, until=end):
+    if step.every_weeks:
+        times = rrule(WEEKLY, interval=step.every_weeks, dtstart=start, until=end)
+    else:
+        times = rrule(DAILY, interval=step.every_days or 1, dtstart=start, until=end)
+    for moment in times:
         yield moment.date()
 
 

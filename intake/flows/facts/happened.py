@@ -176,3 +176,13 @@ class Stopped:
     at: datetime
     treatment: str | None
     washed_out: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SpongeFact:
+    """A filter sponge put in: new, seeded or cycled; `origin` is the vessel it ran in, 0 unsaid."""
+
+    entry: int
+    at: datetime
+    state: str
+    origin: int = 0

@@ -14,6 +14,7 @@ from intake.flows.facts.happened import (
     FeedFact,
     LookFact,
     SlideFact,
+    SpongeFact,
     Stopped,
     WaterEvent,
 )
@@ -151,6 +152,8 @@ class Vessel(Thing):
     depth_at: datetime | None = None
     off_l: float = 0.0  # put in (or taken out) since, where no depth tells it
     equipment: dict[str, str] = field(default_factory=dict)
+    sponge: SpongeFact | None = None  # as it was put in; squeezing it changes nothing of that
+    squeezed_at: datetime | None = None
     feeds: tuple[FeedFact, ...] = ()  # of the last days
     readings: dict[str, ReadingFact] = field(default_factory=dict)
     gauged: tuple[Gauging, ...] = ()
@@ -167,7 +170,9 @@ class Quarantine:
     """One quarantine of a system, with the plan's text it began with.
 
     `dragged` is the system from which fish that were not released were moved in, where that began
-    it, and `carried` the same one where nothing else lived here: its days go on.
+    it, and `carried` the same one where nothing else lived here: its days go on. `bag_temp` is
+    the bags' expected temperature [C] as the entry keeps it, `fish` how many are expected and
+    `mass_g` the mass of each [g].
     """
 
     id: int
@@ -180,6 +185,9 @@ class Quarantine:
     preventive: str = ""
     carried: int = 0
     dragged: int = 0
+    bag_temp: dict[str, Any] | None = None
+    fish: int = 0
+    mass_g: float = 0.0
     released: datetime | None = None
     passed: list[tuple[int, datetime, str, str]] = field(default_factory=list)
 

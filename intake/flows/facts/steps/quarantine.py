@@ -27,6 +27,9 @@ def _quarantine(facts: Facts, entry: Entry) -> bool:
             c["plan_sha256"],
             c.get("expected", ""),
             c.get("preventive", ""),
+            bag_temp=c.get("bag_temp"),
+            fish=int(c.get("fish", 0)),
+            mass_g=float(c["mass"]["value"]) if "mass" in c else 0.0,
         )
     )
     zoned(facts, system)

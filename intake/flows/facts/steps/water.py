@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from intake.flows.facts.baths import Bath
-from intake.flows.facts.happened import ContactFact, Stopped, WaterEvent
+from intake.flows.facts.happened import ContactFact, SpongeFact, Stopped, WaterEvent
 from intake.flows.facts.steps.changes import change, level, regauge, size, top_up
 from intake.flows.facts.steps.dosed import add_salt, dose
 from intake.flows.facts.steps.dragged import met_anew
@@ -156,6 +156,12 @@ def _equipment(facts: Facts, entry: Entry) -> bool:
         if name in entry.content:
             kept = entry.content[name]
             vessel.equipment[name] = kept if isinstance(kept, str) else kept["text"]
+    state = entry.content.get("sponge")
+    if state == "squeezed":
+        vessel.squeezed_at = entry.at
+    elif state is not None:
+        origin = entry.content["refs"].get("from", 0)
+        vessel.sponge, vessel.squeezed_at = SpongeFact(entry.entry, entry.at, state, origin), None
     system = facts.system_of(vessel)
     if "carbon" in entry.content or "uv" in entry.content:
         removing(facts, system, entry)
