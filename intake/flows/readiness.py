@@ -1,4 +1,4 @@
-"""What the record says of a quarantine's preparation, its conditions and its preventive course."""
+"""What the record says of a preparation, and which conditions of a plan's steps it meets."""
 
 from __future__ import annotations
 
@@ -20,14 +20,12 @@ from intake.flows.facts.things import (
 from intake.flows.facts.volumes import waters as litres_of
 from intake.flows.judged_water import ends_of, waters
 from intake.flows.kits import expires_on, tests_of
-from intake.flows.met import last_met
 from intake.flows.residues import brings_of, ledger_of
 from intake.science.band import Ends
 from intake.science.figures import figure
 from intake.science.limits import allowed
 from intake.science.mixing import TRACE
 from intake.science.plan import Plan
-from intake.science.preventive import Chosen
 from intake.science.quarantine import DoseGiven, Met
 from intake.science.readiness import (
     KitHeld,
@@ -191,8 +189,8 @@ def conditions(
     book: Book, system: System, plan: Plan, doses: tuple[DoseGiven, ...]
 ) -> tuple[Met, ...]:
     """The conditions of the plan's steps that the record meets now."""
-    asked = {s.only_where for s in (*plan.steps, *plan.preventive)}
-    found = []
+    asked = {s.only_where for s in plan.steps} | {p.only_where for p in plan.preventive}
+    found: list[Met] = []
     if "salt-in-water" in asked:
         found += _salt(book, system, doses)
     stages = [(a.name, a.stage) for a in book.facts.occupants(system.vessels)]
@@ -216,21 +214,3 @@ def _salt(book: Book, system: System, doses: tuple[DoseGiven, ...]) -> Iterator[
     if not treats and not allowed(level.high, None, most):
         text = f"salt in the water: {show_range(level.low, level.high, 'g/L')}"
         yield Met("salt-in-water", f"{text}, over {figure(most)} g/L")
-
-
-def chosen(book: Book, system: System, running: Quarantine, plan: Plan) -> Chosen | None:
-    """The preventive course the keeper chose when the quarantine began."""
-    treatment = book.shelf.treatments.get(running.preventive) if running.preventive else None
-    offer = plan.offer(running.preventive)
-    course = treatment.course(offer.course) if treatment is not None and offer else None
-    if treatment is None or course is None:
-        return None
-    animals = book.facts.occupants(system.vessels)
-    met = tuple(sorted(last_met(book, animals, treatment.id, book.now)))
-    least = course.interval.not_before_h if course.interval else None
-    repeat = ""
-    if course.repeat is not None:
-        times = f"{course.repeat.times} doses: " if course.repeat.times else ""
-        repeat = f"{times}{course.repeat.text}".strip(": ")
-    caution = treatment.cautions[0] if treatment.cautions else ""
-    return Chosen(treatment.id, treatment.title, running.id, met, least, repeat, caution)

@@ -180,7 +180,7 @@ class Stopped:
 
 @dataclass(frozen=True, slots=True)
 class SpongeFact:
-    """A filter sponge put in: new, seeded or cycled; `origin` is the vessel it ran in, 0 unsaid."""
+    """A filter sponge put in: new, seeded or cycled; `origin` is where it ran, 0 where unsaid."""
 
     entry: int
     at: datetime

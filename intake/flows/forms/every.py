@@ -26,7 +26,8 @@ _KINDS = {
         "fish", "group", "measure", "look", "photo", "slide", "death",
     ),
     "moves": ("move", "leave"),
-    "plan": ("quarantine", "clock", "done", "skipped"),
+    "beginning": ("quarantine",),
+    "plan": ("clock", "done", "skipped"),
     "release": ("release",),
 }  # fmt: skip
 """The module of this folder each kind is in; a module is imported when a form of it is wanted."""
