@@ -32,7 +32,9 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:
 
 def _task(t: dict[str, Any]) -> str:
     at = t["at"] or ""
-    return f"{t['date']} {at:<5}  {t['state']:<8}  {t['system']:<16} {t['task']}\n    {t['id']}"
+    told = f"\n    {t['evidence']}" if t["evidence"] else ""
+    head = f"{t['date']} {at:<5}  {t['state']:<8}  {t['system']:<16} {t['task']}"
+    return f"{head}{told}\n    {t['id']}"
 
 
 def _tasks(a: dict[str, Any]) -> list[str]:
@@ -77,4 +79,6 @@ def _checks(a: dict[str, Any]) -> list[str]:
         lines.append(f"  {c['state']:<16} {c['check']:<16} {c['evidence']}")
         if c["to_do"]:
             lines.append(f"{'':<36}next: {c['to_do']}")
+    for c in a["left_out"]:
+        lines.append(f"  {'not asked':<16} {c['check']:<16} {c['because']}")
     return lines + window_lines(a["windows"])

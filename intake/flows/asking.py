@@ -14,6 +14,7 @@ from intake.flows.facts.things import Animal, Shipment, System
 from intake.flows.kit_shelf import running_out
 from intake.flows.linked import watched
 from intake.flows.notes import Notes
+from intake.flows.quarantine_facts import plan_of
 from intake.flows.quarantines import (
     alerts_of,
     checks_of,
@@ -44,6 +45,7 @@ def task_keys(task: Task) -> dict[str, Any]:
         "system": task.system,
         "state": task.state,
         "because": task.because,
+        "evidence": task.evidence,
     }
 
 
@@ -102,6 +104,10 @@ def checks(desk: Desk, name: str) -> dict[str, Any]:
                     "to_do": c.to_do or None,
                 }
                 for c in found.checks
+            ],
+            "left_out": [
+                {"check": x.check, "because": x.because, "source": x.source.text}
+                for x in plan_of(book, system.quarantines[-1]).left_out
             ],
             **notes.as_keys(),
         }

@@ -25,7 +25,8 @@ class Task:
 
     `id` is system/start-entry/step/occurrence and never holds the date. It may be done on any day
     from `from_` to `to`; `at` is its local time, "HH:MM", or "". `state` is due, overdue, done,
-    skipped or upcoming. `was` is the date it had before a restart moved it, `short` its few words.
+    skipped or upcoming. `was` is the date it had before a restart moved it, `short` its few words,
+    `evidence` what the record says of a preparation.
     """
 
     id: str
@@ -42,6 +43,7 @@ class Task:
     was: date | None = None
     entry: int | None = None
     short: str = ""
+    evidence: str = ""
 
 
 def tasks(
@@ -174,4 +176,5 @@ def _task(slot: Slot, answer: Answer, system: str, start: int) -> Task:
         was=slot.was,
         entry=answer.entry,
         short=step.short,
+        evidence=answer.why if step.evidence else "",
     )

@@ -61,7 +61,7 @@ def test_the_days_of_the_plan_by_hand(standard: Plan) -> None:
     assert days_of(standard, "weigh") == [14]
     assert days_of(standard, "photo") == [14]
     assert days_of(standard, "mixing-test") == [14]
-    assert days_of(standard, "prepare") == [-7, -7, -5, -2]
+    assert days_of(standard, "prepare") == [-7, -7, -7, -7, -7, -7, -3, -2]
     looks = days_of(standard, "look")
     assert [looks.count(n) for n in (0, 1, 2, 3, 14, 30)] == [5, 5, 5, 2, 2, 2]
     water = days_of(standard, "water-test")

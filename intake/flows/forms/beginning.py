@@ -118,12 +118,10 @@ def _preventive(f: Filling, system: System, plan: Plan) -> dict[str, Any]:
     treatment = f.book.shelf.treatments[f.get("preventive")]
     animals = f.book.facts.occupants(system.vessels)
     offer = offered(f.book.shelf, plan, treatment, animals)
-    for caution in treatment.cautions:
-        f.notes.assume(f"{treatment.title}: {caution}")
     f.notes.because.append(f"{offer_text(offer, treatment.title)}: {offer.source.text}")
     if offer.because:
         f.notes.because.append(offer.because)
-    return offer_keys(offer)
+    return {**offer_keys(offer), "cautions": list(treatment.cautions)}
 
 
 def _fits(f: Filling, system: System, plan: Plan) -> None:
