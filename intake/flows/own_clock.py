@@ -9,7 +9,8 @@ from typing import Protocol, TypeVar
 
 from intake.flows.desk import Book
 from intake.flows.facts.happened import ArrivalFact
-from intake.flows.facts.things import Animal, Quarantine, System
+from intake.flows.facts.quarantining import Quarantine
+from intake.flows.facts.things import Animal, System
 
 Moment = tuple[datetime, int]
 """When something happened, and the number of its entry."""

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from intake.flows.desk import Book
-from intake.flows.facts.things import Animal, Quarantine, System
+from intake.flows.facts.quarantining import Quarantine
+from intake.flows.facts.things import Animal, System
 from intake.flows.met import last_met
 from intake.science.plan import Plan, Preventive
 from intake.science.preventive import Chosen

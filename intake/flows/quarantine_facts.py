@@ -12,7 +12,8 @@ from typing import TypeVar
 from intake.flows.desk import Book
 from intake.flows.dose_ends import ended_at, wait_after
 from intake.flows.facts.happened import LookFact
-from intake.flows.facts.things import Animal, Quarantine, System
+from intake.flows.facts.quarantining import Quarantine
+from intake.flows.facts.things import Animal, System
 from intake.flows.judged_water import waters
 from intake.flows.met import bath_counts, baths_of
 from intake.flows.own_clock import (

@@ -9,10 +9,10 @@ from decimal import Decimal
 
 from intake.clock import local_date
 from intake.flows.desk import Book
+from intake.flows.facts.quarantining import Quarantine
 from intake.flows.facts.things import (
     Kit,
     Person,
-    Quarantine,
     ReadingFact,
     System,
     Vessel,

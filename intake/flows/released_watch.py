@@ -7,7 +7,8 @@ from datetime import date, timedelta
 
 from intake.clock import local_date
 from intake.flows.desk import Book
-from intake.flows.facts.things import Animal, Quarantine, System
+from intake.flows.facts.quarantining import Quarantine
+from intake.flows.facts.things import Animal, System
 from intake.flows.quarantine_facts import plan_of
 from intake.science.calendar import AHEAD_DAYS, Task
 from intake.science.plan import Step

@@ -10,7 +10,7 @@ import pytest
 from intake.flows.correct import correct
 from intake.flows.desk import Desk, at_work, rehearsed
 from intake.flows.imported import import_file
-from intake.flows.quarantines import facts_of
+from intake.flows.quarantine_facts import facts_of
 from intake.flows.record import Said, record
 from intake.flows.rooms import set_room
 from intake.flows.temperatures import temperatures

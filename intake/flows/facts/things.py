@@ -19,6 +19,7 @@ from intake.flows.facts.happened import (
     WaterEvent,
 )
 from intake.flows.facts.noted import Noted
+from intake.flows.facts.quarantining import Quarantine
 from intake.science.ledger import Filled
 from intake.science.spread import Size
 from intake.science.volume import Inside, Lists
@@ -163,33 +164,6 @@ class Vessel(Thing):
     left: int = 0  # the system it was isolated from
     stopped: Size | None = None  # its depth when the pump stands still [cm]
     content: dict[str, Any] = field(default_factory=dict)
-
-
-@dataclass(slots=True)
-class Quarantine:
-    """One quarantine of a system, with the plan's text it began with.
-
-    `dragged` is the system from which fish that were not released were moved in, where that began
-    it, and `carried` the same one where nothing else lived here: its days go on. `bag_temp` is
-    the bags' expected temperature [C] as the entry keeps it, `fish` how many are expected and
-    `mass_g` the mass of each [g].
-    """
-
-    id: int
-    system: int
-    at: datetime
-    plan: str
-    plan_text: str
-    plan_sha256: str
-    expected: str = ""
-    preventive: str = ""
-    carried: int = 0
-    dragged: int = 0
-    bag_temp: dict[str, Any] | None = None
-    fish: int = 0
-    mass_g: float = 0.0
-    released: datetime | None = None
-    passed: list[tuple[int, datetime, str, str]] = field(default_factory=list)
 
 
 @dataclass(slots=True)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from intake.flows.facts.things import Animal, Quarantine, System, Vessel
+from intake.flows.facts.quarantining import Quarantine
+from intake.flows.facts.things import Animal, System, Vessel
 
 if TYPE_CHECKING:
     from intake.flows.facts.state import Facts

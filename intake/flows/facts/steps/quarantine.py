@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from intake.flows.facts.quarantining import Quarantine
 from intake.flows.facts.steps.dragged import LEAVES_WITHIN, unreleased, zoned
-from intake.flows.facts.things import Animal, Quarantine, System
+from intake.flows.facts.things import Animal, System
 
 if TYPE_CHECKING:
     from intake.flows.facts.state import Facts
