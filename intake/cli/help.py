@@ -30,6 +30,7 @@ quarantine, release
     report crossing BOX      a bag's way across, with its charts
     report tub-card VESSEL   what must be read at a tub, to tape to it
     report dose ENTRY        the whole record of one dose
+    report release SUBJECT   released on what evidence, or what is open
     history SUBJECT · verify
   everywhere
     --room FILE  --at TIME  --keeper NAME  --json  --quiet  --dry-run

@@ -8,12 +8,12 @@ from typing import Any
 from intake.cli.asked import desk_of
 from intake.cli.parser import Globals, Parser
 from intake.cli.reply import Reply
-from intake.flows import dose_record, papers, tub_cards
+from intake.flows import dose_record, papers, release_paper, tub_cards
 from intake.flows.jobs import crossing_paper
 from intake.flows.usage import Usage
 from intake.science.problem import Problem, Unreadable
 
-KINDS = ("waterline", "crossing", "tub-card", "dose")
+KINDS = ("waterline", "crossing", "tub-card", "dose", "release")
 
 CARD = "What is in a tub and its water today, to tape to it."
 RECORD = "One dose, whole: the twenty fields of a record of a treatment."
@@ -28,6 +28,8 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: A
         return _crossing(tokens[1:], options)
     if kind in ("tub-card", "dose"):
         return _about_doses(kind, tokens[1:], options)
+    if kind == "release":
+        return _release(tokens[1:], options)
     parser = Parser(f"intake report {kind}", "Litres at every line, with a tape at full size.")
     parser.place("subject", "the vessel")
     parser.option("out", "the file to make, .txt, .html or .pdf; never over another", needed=True)
@@ -62,6 +64,22 @@ def _about_doses(kind: str, tokens: Sequence[str], options: Globals) -> Reply:
     write = tub_cards.write if card else dose_record.write
     answer = write(desk_of(options), typed["subject"], typed["out"])
     return Reply(answer, _file)
+
+
+def _release(tokens: Sequence[str], options: Globals) -> Reply:
+    parser = Parser("intake report release", "Released on what evidence, or what is still open.")
+    parser.place("subject", "a water in quarantine, or a fish or group of it")
+    parser.option("out", "the file to make, .txt, .html or .pdf; never over another", needed=True)
+    typed = parser.read(tokens)
+    return Reply(release_paper.write(desk_of(options), typed["subject"], typed["out"]), _released)
+
+
+def _released(a: dict[str, Any]) -> list[str]:
+    told = f"released {a['released_at']}" if a["released_at"] else f"open: {', '.join(a['open'])}"
+    return [
+        f"{a['subject']}: {told}" if a["released_at"] or a["open"] else a["subject"],
+        *_file(a),
+    ]
 
 
 def _file(a: dict[str, Any]) -> list[str]:

@@ -19,6 +19,8 @@ from intake.science.water_checks import WATER_FRESH_DAYS
 Read = Mapping[str, ReadingFact]
 NEEDED = {"tan": "TAN", "ph": "pH", "temp": "temperature", "no2": "nitrite"}
 """What a test has to tell before it can be judged, and its name."""
+TESTED = ("tan", "no2", "ph")
+"""What makes a reading a water test."""
 FRESH = timedelta(days=WATER_FRESH_DAYS)
 
 
@@ -27,19 +29,27 @@ def waters(book: Book, system: System, since: datetime) -> Iterator[WaterJudged]
 
     What a test did not read again counts from the tests of the days before it.
     """
+    stages = {a.stage for a in book.facts.occupants(system.vessels)} or {"adult"}
+    for entry, at, fresh in tests_of(system, since):
+        judged, said = judge_water(book, system, fresh, stages)
+        yield WaterJudged(at, entry, judged, said)
+
+
+def tests_of(system: System, since: datetime) -> Iterator[tuple[int, datetime, Read]]:
+    """Every test of ammonia, nitrite or pH: its entry, when, and what was fresh by then."""
     by_entry: dict[int, dict[str, ReadingFact]] = {}
     known: dict[str, ReadingFact] = {}
     for r in system.history:
         known[r.quantity] = r
-        if r.at >= since and r.quantity in ("tan", "no2", "ph"):
+        if r.at >= since:
+            # All that an entry read counts for it, in whatever order it was written down.
             by_entry.setdefault(r.entry, {}).update(known)
-            by_entry[r.entry][r.quantity] = r
-    stages = {a.stage for a in book.facts.occupants(system.vessels)} or {"adult"}
     for entry, read in by_entry.items():
-        at = max(r.at for r in read.values() if r.entry == entry)
-        fresh = {name: r for name, r in read.items() if at - r.at <= FRESH}
-        judged, said = judge_water(book, system, fresh, stages)
-        yield WaterJudged(at, entry, judged, said)
+        own = [r for r in read.values() if r.entry == entry]
+        if not any(r.quantity in TESTED for r in own):
+            continue
+        at = max(r.at for r in own)
+        yield entry, at, {name: r for name, r in read.items() if at - r.at <= FRESH}
 
 
 def judge_water(book: Book, system: System, read: Read, stages: set[str]) -> tuple[str, str]:

@@ -57,9 +57,9 @@ def _parsed(name: str, text: str) -> Plan:
     raise Unreadable(*found)
 
 
-def facts_of(book: Book, system: System) -> q.QuarantineFacts:
-    """Everything known of the newest quarantine of a system."""
-    return _facts(book, system, system.quarantines[-1], None)
+def facts_of(book: Book, system: System, running: Quarantine | None = None) -> q.QuarantineFacts:
+    """Everything known of the newest quarantine of a system, or of the one named."""
+    return _facts(book, system, running or system.quarantines[-1], None)
 
 
 def fish_facts(book: Book, animal: Animal) -> q.QuarantineFacts:

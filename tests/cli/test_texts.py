@@ -29,6 +29,8 @@ TRAILING_ZERO = re.compile(r"(?<![\d.])(?<!CFR )\d[\d,]*\.\d*0(?![\d.])(?! C\b| 
 """A thermometer shows tenths, so 20.0 C is its own step; a section of a law is no number."""
 NO_BLANK = re.compile(r"\d(?:mg|mcg|g|kg|mL|uL|L|cm|C|min|h|%|dKH|meq|US|imp)\b")
 THOUSANDS = re.compile(r"(?<![\d.])\d{5,} (?:L|mL|g|kg|mg|cm)\b")
+DOI = re.compile(r"doi 10\.\S+")
+"""The name of a paper, no number."""
 MU = re.compile("[\u00b5\u03bc]")
 
 NOT_SAID = ("path", "sha256", "version", "content", "usage")
@@ -37,6 +39,7 @@ NOT_SAID = ("path", "sha256", "version", "content", "usage")
 
 def faults(text: str) -> Iterator[str]:
     """What is wrong with a text by the rules numbers are written by."""
+    text = DOI.sub("doi", text)
     rules = (EXPONENT, BARE_POINT, TRAILING_ZERO, NO_BLANK, THOUSANDS, MU)
     for rule in rules:
         if found := rule.search(text):

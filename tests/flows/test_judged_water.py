@@ -53,6 +53,15 @@ def test_good_tests_are_met(desk: Desk) -> None:
     assert water(desk) == ({**water(desk)[0], "state": "met"}, [])
 
 
+def test_a_test_is_judged_at_its_own_temperature_and_not_at_the_day_before_s(desk: Desk) -> None:
+    """1 mg/L TAN at pH 8: 0.038 mg/L NH3-N at 20 C, over 0.02, and 0.009 at 1 C (Emerson 1975)."""
+    tested(desk)
+    cold = {**GOOD, "tan": "1 mg/L as N", "ph": "8.0", "temp": "1 C"}
+    record(then(desk, "2026-11-19 12:30"), "reading", {"subject": "Tub", **cold})
+    state, _ = water(desk)
+    assert "outside" not in state["evidence"]
+
+
 @pytest.mark.parametrize(("name", "word"), [("no2", "nitrite"), ("tan", "TAN"), ("ph", "pH")])
 def test_what_was_never_read_leaves_it_open(desk: Desk, name: str, word: str) -> None:
     tested(desk, **{name: None})

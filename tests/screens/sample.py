@@ -515,6 +515,9 @@ class SampleRoom:
     def dose_paper(self, entry: int, end: str) -> str:
         return f"the record of entry {entry} is in /home/ana/dose-{entry}{end}"
 
+    def release_paper(self, subject: str, end: str) -> str:
+        return f"the release of {subject} is in /home/ana/release-6{end}"
+
     def tub_card(self, name: str, end: str) -> str:
         return f"the card of {name} is in /home/ana/tub-card-6{end}"
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from intake.flows import papers
-from intake.flows.jobs import dose_papers, lines, receive
+from intake.flows.jobs import dose_papers, lines, receive, release_words
 from intake.flows.jobs.refusals import TwoWays
 
 
@@ -21,6 +21,9 @@ class PaperJobs(TwoWays):
 
     def tub_card(self, name: str, end: str) -> str:
         return dose_papers.card(self.desk, name, end)
+
+    def release_paper(self, subject: str, end: str) -> str:
+        return release_words.paper(self.desk, subject, end)
 
     def doses_met(self, subject: str) -> tuple[tuple[int, str], ...]:
         return dose_papers.doses_met(self.desk, subject)
