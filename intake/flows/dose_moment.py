@@ -13,15 +13,16 @@ from intake.science.treatment import Course
 
 
 def placed(book: Book, course: Course, at: datetime, soonest: datetime) -> datetime:
-    """That time, or the nearest one that day at which somebody is up when it begins and ends.
+    """That time; of what has to be ended at its hour, one at which somebody is up for both.
 
     Never before `soonest`, when the treatment may be given again: then the first hour after the
     next night.
     """
     quiet, zone = quiet_hours(book.facts.settings.get("quiet", "") or USUAL), book.facts.zone
     longest = course.duration_max_h
-    timed = longest is not None and compare(longest, TIMED_UNDER_H) < 0
-    lasts_h = float(longest) if timed and longest is not None else 0.0
+    if longest is None or compare(longest, TIMED_UNDER_H) >= 0:
+        return max(at, soonest)
+    lasts_h = float(longest)
     found = begun_attended(at, lasts_h, zone, quiet)
     if found >= soonest or quiet is None:
         return max(found, soonest)

@@ -11,6 +11,7 @@ from intake.flows.clock_change import over_change
 from intake.flows.desk import Book
 from intake.flows.directions import as_directed, is_of, of_drug
 from intake.flows.dose_ends import washed_out_at
+from intake.flows.dose_moment import placed
 from intake.flows.dosed_water import readings_of
 from intake.flows.facts.happened import DoseFact
 from intake.flows.facts.things import System
@@ -82,7 +83,7 @@ def _next(
             return None
         every_h = repeat_hours(course, readings_of(book, system).get("temp"))
         assert every_h is not None
-        at = run[-1].at + timedelta(hours=float(every_h))
+        at = _attended(book, course, run[-1].at, run[-1].at + timedelta(hours=float(every_h)))
         text = f"dose {count + 1}" + (f" of {course.repeat.times}" if course.repeat.times else "")
         because = f"every {show(every_h, 'h')}, {course.repeat.source.text}; begun"
     else:
@@ -90,6 +91,12 @@ def _next(
     because += f" {book.facts.local(first.at)}, entry {first.entry}"
     because += over_change(book, first.at if course.steps else run[-1].at, at)
     return _task(book, system, treatment, first.entry, count + 1, at, text, because)
+
+
+def _attended(book: Book, course: Course, last: datetime, at: datetime) -> datetime:
+    """The time of a dose, moved where it would have to be ended at an hour of the night."""
+    least = course.interval.not_before_h if course.interval else None
+    return placed(book, course, at, last + timedelta(hours=float(least or 0)))
 
 
 def _highest(run: list[DoseFact]) -> Decimal:

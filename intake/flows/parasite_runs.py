@@ -23,13 +23,17 @@ KEPT_D = 240
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """The doses of one course against one parasite since it was last stopped, oldest first."""
+    """The doses of one course against one parasite since it was last stopped, oldest first.
+
+    `doses` has the first one of each of its `days`, `last` is the newest of all.
+    """
 
     parasite: Parasite
     treatment: Treatment
     course: Course
     doses: tuple[DoseFact, ...]
     days: tuple[date, ...]
+    last: DoseFact
     drug: str = ""
 
 
@@ -52,7 +56,7 @@ def runs_of(book: Book, system: System) -> list[Run]:
             continue
         run = _newest(book, system, treatment, _since_stop(book, system, doses), drug)
         other = found.get(run.parasite.id) if run is not None else None
-        if run is not None and (other is None or other.doses[-1].at < run.doses[-1].at):
+        if run is not None and (other is None or other.last.at < run.last.at):
             found[run.parasite.id] = run
     return list(found.values())
 
@@ -86,8 +90,12 @@ def _newest(
     course = treatment.course(kept[-1].course)
     if course is None:
         return None
-    days = tuple(local_date(d.at, book.facts.zone) for d in kept)
-    return Run(before, treatment, as_directed(book, kept[-1], course), tuple(kept), days, drug)
+    firsts: dict[date, DoseFact] = {}
+    for dose in kept:
+        firsts.setdefault(local_date(dose.at, book.facts.zone), dose)
+    course = as_directed(book, kept[-1], course)
+    each = tuple(firsts.values())
+    return Run(before, treatment, course, each, tuple(firsts), kept[-1], drug)
 
 
 def _against(
@@ -97,13 +105,10 @@ def _against(
     course = treatment.course(dose.course)
     if course is None or course.route not in IN_WATER:
         return None
-    parasites = book.shelf.parasites
-    named = named_best(parasites, dose.reason)
-    if named is not None:
-        return named
     if treatment.counts_as(course) != "treatment":
         return None
-    return _on_slides(book, system, dose, course) or before
+    named = named_best(book.shelf.parasites, dose.reason)
+    return named or _on_slides(book, system, dose, course) or before
 
 
 def _on_slides(book: Book, system: System, dose: DoseFact, course: Course) -> Parasite | None:

@@ -107,14 +107,13 @@ def later(book: Book, system: System) -> Iterator[Task]:
 def _dose(book: Book, system: System, it: Followed, window: DoseWindow) -> Task:
     zone, run = book.facts.zone, it.run
     today = local_date(book.now, zone)
-    last = run.doses[-1].at
     at = _at(book, it, window.day)
     was, why = moved(it.run.parasite, run.days, it.water, it.pace, window)
     late = _late(it, window, today)
     told = [*([late] if late else []), *([why] if why else []), window.because]
     assert it.found is not None
-    told += [*it.found.because, cited(run.parasite.sources())]
-    told.append(f"the last dose was {book.facts.local(last)}, entry {run.doses[-1].entry}")
+    told += [*it.found.because, cited((run.parasite.rule_source,))]
+    told.append(f"the last dose was {book.facts.local(run.last.at)}, entry {run.last.entry}")
     text = f"dose {window.number} against {run.parasite.title.lower()}"
     due = "due" if window.from_day <= today else "upcoming"
     return Task(
@@ -146,7 +145,7 @@ def _late(it: Followed, window: DoseWindow, today: date) -> str:
 
 def _at(book: Book, it: Followed, day: date) -> datetime:
     """The hour of the last dose on that day, where neither it nor its end falls in the night."""
-    zone, last = book.facts.zone, it.run.doses[-1].at
+    zone, last = book.facts.zone, it.run.last.at
     clock = last.astimezone(zone).time().replace(tzinfo=None)
     soonest = last + timedelta(days=it.pace.least_d)
     return placed(book, it.run.course, instant(day, clock, zone), soonest)
@@ -185,7 +184,7 @@ def _kept(book: Book, system: System, it: Followed, until: date) -> Task:
     told = [f"{title}: {cycles} after the first dose of {run.days[it.begun].isoformat()}"]
     if until > over:
         told.append(f"its course is no longer than to {over.isoformat()}: ask a vet before that")
-    told += [*it.found.because, cited(run.parasite.sources())]
+    told += [*it.found.because, cited((run.parasite.rule_source,))]
     return Task(
         id=f"{system.name}/{it.start}/keep-{run.parasite.id}/1",
         day=until,

@@ -60,9 +60,11 @@ def _course(
     )
     if task is None:
         return _put_back(book, system, treatment, line)
+    if task.at_utc is None:
+        return replace(line, when="No date", why=f"{task.task}; {task.because}")
     amount, unit, why = _amount(book, vessel, treatment, course, task)
     late = ", overdue" if task.state == "overdue" else ""
-    when = f"Next {book.facts.local(task.at_utc or book.now)}{late}"
+    when = f"Next {book.facts.local(task.at_utc)}{late}"
     return replace(line, when=when, amount=amount, unit=unit, why=why)
 
 
