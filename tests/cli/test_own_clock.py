@@ -218,3 +218,16 @@ def test_wet_contact_begins_days_again_and_watches_a_released_water(room: Room) 
     assert (drag["day_0_was"], drag["day_0"]) == ("2026-03-02", "2026-03-14")
     assert drag["because"] == "wet contact by hose with R"
     assert checks(room, "2026-03-14 11:00", "Q")["earliest_release"] == drag["earliest_release"]
+
+
+def test_a_longer_plan_comes_along_with_the_fish_that_serve_it(room: Room) -> None:
+    room.at("2026-03-03 11:00", "record fish Elm --variety ryukin --into T")
+    room.at("2026-03-03 12:00", "record quarantine T --plan long")
+    assert checks(room, "2026-03-03 12:00", "T")["earliest_release"] == "2026-04-14"
+    told = room.at("2026-03-05 10:00", "record move Elm --to Q --why crowded")
+    assert told["drags_in"][0]["earliest_release"] == "2026-04-14"
+    found = checks(room, "2026-03-05 11:00", "Q")
+    assert found["earliest_release"] == "2026-04-14"
+    assert "Elm brought its own 42 days, counted from 2026-03-03" in found["checks"][0]["evidence"]
+    room.at("2026-03-06 10:00", "record leave Elm --as culled")
+    assert checks(room, "2026-03-06 11:00", "Q")["earliest_release"] == "2026-04-04"
