@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from intake.cli.parser import Globals, Parser
 from intake.cli.reply import Reply
@@ -22,13 +23,17 @@ def run(word: str, tokens: Sequence[str], options: Globals) -> Reply:  # noqa: A
     return Reply(dates(parser.read(tokens)), _lines)
 
 
-def _lines(a: dict[str, object]) -> list[str]:
-    tasks = a["tasks"]
-    assert isinstance(tasks, list)
-    lines = []
-    for t in tasks:
+def _offer(p: dict[str, Any]) -> str:
+    days = f"day {p['from_day']} to {p['to_day']}"
+    told = f"{p['treatment']}, course {p['course']}, {days}, against {', '.join(p['against'])}"
+    return f"on offer, only where chosen: {told}"
+
+
+def _lines(a: dict[str, Any]) -> list[str]:
+    lines = [a["used_for"]] if a["used_for"] else []
+    for t in a["tasks"]:
         window = "" if t["to"] == t["from"] else f" to {t['to']}"
         lines.append(f"{t['date']}{window}  {t['task']}")
-    found = a["windows"]
-    assert isinstance(found, list)
-    return [*lines, f"earliest release {a['earliest_release']}", *window_lines(found)]
+    lines += [_offer(p) for p in a["preventive"]]
+    lines += [f"release check not asked for: {c['check']}, {c['because']}" for c in a["left_out"]]
+    return [*lines, f"earliest release {a['earliest_release']}", *window_lines(a["windows"])]

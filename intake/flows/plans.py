@@ -10,11 +10,13 @@ from intake.clock import Clock, read_date
 from intake.flows.desk import load_protocols
 from intake.flows.names import unknown
 from intake.flows.plan_treated import treated
+from intake.flows.preventives import offer_keys
 from intake.flows.reading_options import Reading
 from intake.flows.windows_said import window_keys
 from intake.science.calendar import planned
 from intake.science.figures import figure
-from intake.science.plan import Plan
+from intake.science.hatching import hatch_days, watch_step
+from intake.science.plan import Plan, Step
 from intake.science.problem import Problem
 from intake.science.windows import windows
 
@@ -62,7 +64,7 @@ def dates(typed: Mapping[str, Any]) -> dict[str, Any]:
             "task": t.task,
             "because": t.because,
         }
-        for t in planned(plan, day_0)
+        for t in planned(plan, day_0, more=_hatching(plan, cold, warm))
     ]
     release, life = day_0 + timedelta(plan.days), []
     if parasite is not None or treatment is not None:
@@ -75,8 +77,18 @@ def dates(typed: Mapping[str, Any]) -> dict[str, Any]:
         "earliest_release": release.isoformat(),
         "windows": window_keys(windows([mean_c] * plan.days, plan, ahead=True)),
         "life_cycle": life,
+        "used_for": plan.used_for or None,
+        "preventive": [offer_keys(p) for p in plan.preventive],
+        "left_out": [{"check": c.check, "because": c.because} for c in plan.left_out],
         **r.notes.as_keys(),
     }
+
+
+def _hatching(plan: Plan, cold: float, warm: float) -> tuple[Step, ...]:
+    """Watching eggs hatch at these temperatures, for a plan that has eggs."""
+    if plan.hatching is None:
+        return ()
+    return (watch_step(plan.hatching, hatch_days(plan.hatching, cold, warm)),)
 
 
 def _named(r: Reading, name: str, path: str, known: Mapping[str, Any], what: str) -> Any:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from intake.science.answers import Answer, Marks, answers, marks_of, shown
-from intake.science.plan import Plan, Step
+from intake.science.hatching import hatching_step
+from intake.science.plan import ONLY_WHERE, Plan, Step
 from intake.science.preventive import preventive_step
 from intake.science.quarantine import QuarantineFacts
 from intake.science.restarts import local_day, restarts
@@ -78,9 +79,12 @@ def tasks(
     return tuple(sorted(result, key=lambda t: (t.day, t.at)))
 
 
-def planned(plan: Plan, day_0: date, time_zone: str = "UTC") -> tuple[Task, ...]:
+def planned(
+    plan: Plan, day_0: date, time_zone: str = "UTC", more: Sequence[Step] = ()
+) -> tuple[Task, ...]:
     """Every task of a plan whose fish go in on `day_0`, to its last day, nothing being known yet.
 
+    `more` are steps beside those of the plan, worked out for these fish.
     Hours after the fish went in carry no time of day: nobody knows when they come.
     """
     zone = ZoneInfo(time_zone)
@@ -89,11 +93,15 @@ def planned(plan: Plan, day_0: date, time_zone: str = "UTC") -> tuple[Task, ...]
     run = Run(day_0, began, instant(day_0, time(9), zone), "the fish go in")
     until = day_0 + timedelta(plan.days)
     found: list[Slot] = []
-    for step in plan.steps:
+    for step in (*plan.steps, *more):
         if step.counted_from == "arrival":
             found += slots(step, (run,), zone, until, {})
     found.sort(key=lambda s: (s.opens_utc, s.day))
     told = [_task(s, Answer("upcoming", why=_only(s.step)), plan.id, 0) for s in found]
+    told = [
+        replace(t, task=f"{t.task} ({only})") if (only := _only(s.step)) else t
+        for s, t in zip(found, told, strict=True)
+    ]
     return tuple(
         replace(t, at="", at_utc=None) if s.hours else t for s, t in zip(found, told, strict=True)
     )
@@ -103,8 +111,8 @@ def _asked(facts: QuarantineFacts, now_utc: datetime) -> Iterable[tuple[Step, tu
     zone = facts.time_zone
     known = runs(facts, restarts(facts, now_utc))
     last = known[-1] if known else None
-    chosen = last and preventive_step(facts.plan, facts.preventive, last.day_0, last.began_utc)
-    for step in (*facts.plan.steps, *([chosen] if chosen else [])):
+    own = () if last is None else _worked_out(facts, last, now_utc)
+    for step in (*facts.plan.steps, *own):
         if step.counted_from == "release":
             at = facts.released_utc
             if at is not None and at <= now_utc:
@@ -116,13 +124,20 @@ def _asked(facts: QuarantineFacts, now_utc: datetime) -> Iterable[tuple[Step, tu
             yield step, known
 
 
+def _worked_out(facts: QuarantineFacts, run: Run, now_utc: datetime) -> tuple[Step, ...]:
+    """The steps no plan file can date: a preventive course that was chosen, eggs that hatch."""
+    chosen = preventive_step(facts.plan, facts.preventive, run.day_0, run.began_utc)
+    hatching = hatching_step(facts, run.day_0, now_utc)
+    return tuple(step for step in (chosen, hatching) if step is not None)
+
+
 def _met(facts: QuarantineFacts, step: Step) -> str:
     """By what the record meets the condition of a step, "" where it does not."""
     return next((m.text for m in facts.met if m.condition == step.only_where), "")
 
 
 def _only(step: Step) -> str:
-    return f"only where {step.only_where.replace('-', ' ')}" if step.only_where else ""
+    return f"only where {ONLY_WHERE[step.only_where]}" if step.only_where else ""
 
 
 def _before_fish(facts: QuarantineFacts, step: Step, now_utc: datetime) -> Run:

@@ -2,77 +2,115 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
+from math import ceil, floor
+from zoneinfo import ZoneInfo
 
+from intake.science.day_temperatures import day_temperatures
+from intake.science.figures import figure
 from intake.science.limits import allowed
-from intake.science.plan import Hatching
+from intake.science.plan import Hatching, Step
+from intake.science.quarantine import QuarantineFacts
 
-
-@dataclass(frozen=True, slots=True)
-class HatchDays:
-    """Days from laying to the first and the last that hatch [d]."""
-
-    first: float
-    last: float
-
-
-def hatch_days(rule: Hatching, cold_c: float, warm_c: float) -> HatchDays | None:
-    """Days until hatching in water between two temperatures [C]: the earliest at the warm one.
-
-    Returns
-    -------
-    HatchDays or None
-        None outside the water the rule is known for: no number is better than a wrong one.
-    """
-    if not all(allowed(t, rule.low_c, rule.high_c) for t in (cold_c, warm_c)):
-        return None
-    above = float(rule.above_c)
-    return HatchDays(float(rule.least) / (warm_c - above), float(rule.most) / (cold_c - above))
+WATCHED_DAYS = (2, 14)
+"""From and to which day eggs are watched where no window can be worked out [d]: 46 to 54 h at
+28.9 C, 14 days at the most. Battle 1940, Ohio J Sci 40:82."""
+LONGEST_DAYS = 60
+"""How far ahead a window is looked for [d]; at the coldest it is known for it takes a fifth."""
 
 
 @dataclass(frozen=True, slots=True)
 class HatchWindow:
-    """The days on which eggs laid on a day hatch by the water they were in, and what is unknown.
+    """Days after laying between which eggs hatch [d], and the warmth gathered so far [C d].
 
-    `unknown` counts days with no reading, taken at the last one known; `outside` says that the
-    water left what the rule is known for, so that no day is told.
+    `first` is the earliest, by the highest of each day, `last` the latest, by the lowest.
+    `unknown` counts past days of which nothing is known, taken as the last known before them.
     """
 
-    first: date | None
-    last: date | None
-    gathered: float
+    first: float
+    last: float
+    gathered: float = 0.0
     unknown: int = 0
-    outside: bool = False
 
 
-def hatch_window(
-    rule: Hatching, laid: date, means_c: Mapping[date, float], today: date, assumed_c: float | None
-) -> HatchWindow:
-    """The window from daily means [C] by local date; days without one are at the last known.
+def hatch_days(rule: Hatching, cold_c: float, warm_c: float) -> HatchWindow | None:
+    """The window in water between two temperatures [C], the same every day.
 
-    `assumed_c` [C] is the water before the first reading, None where nothing is known of it.
+    None outside the water the rule is known for: no number is better than a wrong one.
     """
-    warmth, unknown, here = 0.0, 0, assumed_c
-    first: date | None = None
-    day = laid
-    for n in range(WATCHED_DAYS):
-        day = laid + timedelta(n)
-        if day in means_c:
-            here = means_c[day]
-        elif day <= today:
-            unknown += 1
-        if here is None or not allowed(here, rule.low_c, rule.high_c):
-            return HatchWindow(None, None, warmth, unknown, outside=here is not None)
-        warmth += here - float(rule.above_c)
-        if first is None and not allowed(warmth, None, rule.least):
-            first = day
-        if not allowed(warmth, None, rule.most):
-            break
-    gathered = sum(means_c[d] - float(rule.above_c) for d in means_c if laid <= d <= today)
-    return HatchWindow(first, day, gathered, unknown)
+    if not all(allowed(t, rule.low_c, rule.high_c) for t in (cold_c, warm_c)):
+        return None
+    above = float(rule.above_c)
+    return HatchWindow(float(rule.least) / (warm_c - above), float(rule.most) / (cold_c - above))
 
 
-WATCHED_DAYS = 60
-"""Days a window is looked for [d]; at the coldest the rule is known for it takes a fifth."""
+def hatch_window(rule: Hatching, days: Sequence[tuple[float, float] | None]) -> HatchWindow | None:
+    """The window from the lowest and highest [C] of each day since laying, today last.
+
+    A day nothing is known of is taken as the one before it, those to come as the last known.
+    None where nothing is known at all or the water left what the rule is known for.
+    """
+    known = [d for d in days if d is not None]
+    if not known:
+        return None
+    here, above = known[0], float(rule.above_c)
+    slow = fast = gathered = 0.0
+    first: float | None = None
+    for n in range(LONGEST_DAYS):
+        here = (days[n] if n < len(days) else None) or here
+        if not all(allowed(t, rule.low_c, rule.high_c) for t in here):
+            return None
+        low, high = here[0] - above, here[1] - above
+        if first is None and not allowed(fast + high, None, rule.least):
+            first = n + (float(rule.least) - fast) / high
+        if not allowed(slow + low, None, rule.most):
+            last = n + (float(rule.most) - slow) / low
+            return HatchWindow(first or last, last, gathered, days.count(None))
+        slow, fast = slow + low, fast + high
+        gathered += (low + high) / 2 if n < len(days) else 0.0
+    return None
+
+
+def hatching_step(facts: QuarantineFacts, day_0: date, now_utc: datetime) -> Step | None:
+    """Watching for the first to hatch, as a step of the plan; None where it has no eggs' rule."""
+    rule = facts.plan.hatching
+    if rule is None:
+        return None
+    today = max(day_0, now_utc.astimezone(ZoneInfo(facts.time_zone)).date())
+    last = min(today, day_0 + timedelta(LONGEST_DAYS))
+    read = day_temperatures(
+        facts.temperatures, facts.time_zone, day_0, last, now_utc, facts.night_drop_c
+    )
+    found = hatch_window(rule, [None if d is None else (d.low_c, d.high_c) for d in read])
+    return watch_step(rule, found)
+
+
+def watch_step(rule: Hatching, found: HatchWindow | None) -> Step:
+    """The step for a window, or for the days eggs are watched where there is none."""
+    warmth = (
+        f"{figure(rule.least)} to {figure(rule.most)} degree-days above {figure(rule.above_c)}"
+    )
+    if found is None:
+        first, last = WATCHED_DAYS
+        told = (
+            f"no day is worked out: the water is not known or left {figure(rule.low_c)} to "
+            f"{figure(rule.high_c)} C; incubate in 20 to 24 C"
+        )
+    else:
+        first, last = floor(found.first), ceil(found.last)
+        told = f"{warmth} above {figure(rule.above_c)} C"
+        told += f", {figure(found.gathered, 3)} gathered" if found.gathered else ""
+        told += f"; {found.unknown} days not read, taken as before" if found.unknown else ""
+    return Step(
+        id="hatching",
+        kind="review",
+        task="Watch for the first to hatch; count the hatchlings, take out shells and dead eggs",
+        from_day=first,
+        to_day=last,
+        source=rule.source,
+        because=f"{told}; counted from day 0, eggs laid before it hatch sooner",
+        short="watch for hatching",
+        only_where="eggs-in-water",
+    )

@@ -50,8 +50,12 @@ EVIDENCE = (
 )
 """What the record can say of a preparation: a step with evidence is answered by it."""
 
-ONLY_WHERE = ("salt-in-water", "eggs-in-water", "fry-in-water")
-"""Conditions of a step: it is asked for only where the record meets its own.
+ONLY_WHERE = {
+    "salt-in-water": "salt is in the water",
+    "eggs-in-water": "eggs are in the water",
+    "fry-in-water": "fry are in the water",
+}
+"""Conditions of a step, in words: it is asked for only where the record meets its own.
 
 salt-in-water: salt above a trace is in the water and no course of it that treats still runs.
 eggs-in-water: eggs are in. fry-in-water: hatchlings or fry are in.
