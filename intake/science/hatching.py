@@ -89,9 +89,7 @@ def hatching_step(facts: QuarantineFacts, day_0: date, now_utc: datetime) -> Ste
 
 def watch_step(rule: Hatching, found: HatchWindow | None) -> Step:
     """The step for a window, or for the days eggs are watched where there is none."""
-    warmth = (
-        f"{figure(rule.least)} to {figure(rule.most)} degree-days above {figure(rule.above_c)}"
-    )
+    warmth = f"{figure(rule.least)} to {figure(rule.most)} degree-days"
     if found is None:
         first, last = WATCHED_DAYS
         told = (
@@ -99,7 +97,8 @@ def watch_step(rule: Hatching, found: HatchWindow | None) -> Step:
             f"{figure(rule.high_c)} C; incubate in 20 to 24 C"
         )
     else:
-        first, last = floor(found.first), ceil(found.last)
+        # Sums of days are off by the last bit: a whole day stays one.
+        first, last = floor(round(found.first, 6)), ceil(round(found.last, 6))
         told = f"{warmth} above {figure(rule.above_c)} C"
         told += f", {figure(found.gathered, 3)} gathered" if found.gathered else ""
         told += f"; {found.unknown} days not read, taken as before" if found.unknown else ""
