@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator
 from datetime import date, datetime, timedelta
 
 from intake.flows.desk import Book
-from intake.flows.facts.things import Quarantine, System
+from intake.flows.facts.quarantining import Quarantine
+from intake.flows.facts.things import System
 from intake.flows.judged_water import ends_of, nh3_ends, nitrite_ends, tests_of
 from intake.flows.own_clock import spans
 from intake.report.day_svg import DayChart, Point

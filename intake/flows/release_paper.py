@@ -10,7 +10,8 @@ from typing import Any
 from intake.clock import local_date
 from intake.flows import release_rows as rows
 from intake.flows.desk import Book, Desk, at_work
-from intake.flows.facts.things import Animal, Quarantine, System
+from intake.flows.facts.quarantining import Quarantine
+from intake.flows.facts.things import Animal, System
 from intake.flows.notes import Notes
 from intake.flows.papers import free_name, path_of, write_paper
 from intake.flows.quarantine_facts import facts_of, fish_facts
