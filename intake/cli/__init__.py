@@ -36,6 +36,7 @@ WORDS = {
     "residue": "residue",
     "forecast": "forecast",
     "checks": "asking",
+    "calendar": "calendar",
     "report": "report",
     "history": "history",
     "verify": "history",

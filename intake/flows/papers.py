@@ -78,14 +78,37 @@ def vessel_named(book: Book, name: str) -> Vessel:
 
 
 def path_of(out: str) -> Path:
+    path = ending(out, tuple(FORMS))
+    refuse_taken(path)
+    return path
+
+
+def ending(out: str, ends: tuple[str, ...]) -> Path:
+    """The path as typed, whose end says what the file will be.
+
+    Raises
+    ------
+    Unreadable
+        wrong-kind, for any other end.
+    """
     path = Path(out).expanduser().absolute()
-    if path.suffix.lower() not in FORMS:
-        text = f"'{path.name[:40]}' does not end in {', '.join(FORMS)}"
+    if path.suffix.lower() not in ends:
+        text = f"'{path.name[:40]}' does not end in {', '.join(ends)}"
         raise Unreadable(Problem("wrong-kind", text, "the end says what it will be", "--out"))
+    return path
+
+
+def refuse_taken(path: Path) -> None:
+    """Nothing that is there is written over.
+
+    Raises
+    ------
+    Unreadable
+        name-taken.
+    """
     if os.path.lexists(path):
         text = f"{path} is there already and is never written over"
         raise Unreadable(Problem("name-taken", text, "another name, or move it away", "--out"))
-    return path
 
 
 def _step(every: str) -> float:
@@ -103,14 +126,60 @@ def write_paper(path: Path, name: str, paper: object) -> None:
     """Makes a paper of ``intake.report`` in the form its file's end asks for, and puts it down."""
     form, maker = FORMS[path.suffix.lower()]
     made = getattr(import_module(f"intake.report.{name}_{form}"), maker)(paper)
-    _write(path, made if isinstance(made, bytes) else made.encode())
+    put(path, made if isinstance(made, bytes) else made.encode())
 
 
-def _write(path: Path, made: bytes) -> None:
-    """Puts it down where nothing is yet."""
+def there(path: Path) -> bytes | None:
+    """What stands in a file, None where there is none.
+
+    Raises
+    ------
+    Unreadable
+        It is no plain file, or cannot be read.
+    """
+    if not os.path.lexists(path):
+        return None
+    if path.is_symlink() or not path.is_file():
+        text = f"{path} is there already and is no plain file"
+        raise Unreadable(Problem("name-taken", text, "another name", "--out"))
     try:
-        with path.open("xb") as file:
+        return path.read_bytes()
+    except OSError as error:
+        text = f"{path} cannot be read: {error.strerror or error}"
+        raise Unreadable(Problem("wrong-kind", text, "another name", "--out")) from error
+
+
+def put(path: Path, made: bytes, *, over: bool = False) -> None:
+    """Puts a file down whole or not at all: where nothing is yet, or over the one that was read.
+
+    Raises
+    ------
+    Unreadable
+        It cannot be written there.
+    """
+    half = path.with_name(f".paper-{os.getpid()}.part")
+    try:
+        with half.open("xb") as file:
             file.write(made)
+            file.flush()
+            os.fsync(file.fileno())
+        if over:
+            half.replace(path)
+        else:
+            _place(half, path)
     except OSError as error:
         text = f"{path} cannot be written: {error.strerror or error}"
         raise Unreadable(Problem("wrong-kind", text, "another folder", "--out")) from error
+    finally:
+        half.unlink(missing_ok=True)
+
+
+def _place(half: Path, path: Path) -> None:
+    """Gives a file its name, unless something came to have it meanwhile."""
+    try:
+        os.link(half, path)
+    except FileExistsError:
+        raise
+    except OSError:  # a disk without hard links
+        with path.open("xb") as file:
+            file.write(half.read_bytes())
