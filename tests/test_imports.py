@@ -76,6 +76,20 @@ def test_one_water_is_worked_out_without_arrays(words: list[str], run_python: Ru
     assert not {"numpy", "textual"} & set(loaded)
 
 
+def test_papers_and_events_load_their_libraries_only_when_one_is_made(
+    run_python: RunPython,
+) -> None:
+    script = (
+        "import json, sys; import intake.cli.calendar, intake.cli.report, intake.flows.jobs; "
+        "print(json.dumps(sorted({name.partition('.')[0] for name in sys.modules})))"
+    )
+    done = run_python("-c", script)
+    assert done.returncode == 0, done.stderr
+    loaded = set(json.loads(done.stdout))
+    assert "intake" in loaded
+    assert not {"icalendar", "typst", "textual"} & loaded
+
+
 def test_nothing_asks_for_arrays_without_being_asked() -> None:
     text = "\n".join(
         f"{path.relative_to(ROOT)}: {line.strip()}"

@@ -24,6 +24,7 @@ quarantine, release
     correct ENTRY --why ...  replaces what an entry says
     import FILE --vessel N   temperatures from a logger's CSV file
     today · tasks · checks SYSTEM
+    calendar [--out FILE]    weeks and days; paper, or .ics for other calendars
     residue SYSTEM [--plan]  what is left of treatments, and the changes ahead
     forecast VESSEL          oxygen without air, KH left, the next change
     report waterline VESSEL  litres at every line, to tape to the tub

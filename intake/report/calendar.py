@@ -44,9 +44,10 @@ class PaperTask:
 
 @dataclass(frozen=True, slots=True)
 class PaperDay:
-    """A day with something on it: what it is called, and its tasks."""
+    """A day with something on it: what it is called, why it is what it is, and its tasks."""
 
     said: str
+    why: str
     tasks: tuple[PaperTask, ...]
 
 

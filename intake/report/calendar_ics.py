@@ -12,7 +12,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from icalendar import Alarm, Calendar, Event
+from icalendar import Alarm, Calendar, Event, vText
 
 from intake.report.calendar_events import (
     ENDED,
@@ -29,6 +29,7 @@ from intake.science.schedule import instant
 from intake.science.text import inert
 
 CANCELLED = "CANCELLED"
+UTC_NAMES = ("UTC", "Etc/UTC")
 
 
 def as_ics(listed: EventList, before: Mapping[str, Kept]) -> tuple[bytes, int]:
@@ -41,7 +42,7 @@ def as_ics(listed: EventList, before: Mapping[str, Kept]) -> tuple[bytes, int]:
     written = sorted([*fresh, *((k, ()) for k in kept)], key=lambda w: (str(w[0].start), w[0].uid))
     calendar = _calendar(listed)
     days = [listed.today, *(d for k, _ in written for d in (_day(k.start), k.over))]
-    if zone.key not in ("UTC", "Etc/UTC"):
+    if zone.key not in UTC_NAMES:
         calendar.add_component(zone_component(zone, min(days), max(days)))
     for event, alarms in written:
         calendar.add_component(_component(event, alarms, zone))
@@ -54,10 +55,11 @@ def _calendar(listed: EventList) -> Calendar:
     calendar.add("prodid", PRODID)
     calendar.add("version", "2.0")
     calendar.add("calscale", "GREGORIAN")
-    calendar.add("name", inert(listed.name))
-    calendar.add("x-wr-calname", inert(listed.name))
-    calendar.add("x-wr-timezone", listed.time_zone)
-    calendar.add(ROOM, listed.room)
+    # Of a name it does not know the library writes a text without its escapes.
+    calendar.add("name", vText(inert(listed.name)))
+    calendar.add("x-wr-calname", vText(inert(listed.name)))
+    calendar.add("x-wr-timezone", vText(listed.time_zone))
+    calendar.add(ROOM, vText(listed.room))
     return calendar
 
 
@@ -104,7 +106,7 @@ def _component(kept: Kept, alarms: tuple[datetime, ...], zone: ZoneInfo) -> Even
     event.add("summary", inert(kept.summary))
     event.add("description", "\n".join(inert(line) for line in kept.text.split("\n")))
     event.add("categories", [inert(kept.kind)])
-    event.add(STATE, inert(kept.state))
+    event.add(STATE, vText(inert(kept.state)))
     start, end = _written(kept.start, kept.end, zone)
     event.add("dtstart", start)
     event.add("dtend", end)
@@ -118,15 +120,20 @@ def _component(kept: Kept, alarms: tuple[datetime, ...], zone: ZoneInfo) -> Even
 
 
 def _written(start: Moment, end: Moment, zone: ZoneInfo) -> tuple[Moment, Moment]:
-    """Times by the room's clock; by UTC where that clock shows the hour for the second time.
+    """Times by the room's clock; by UTC where that clock shows the hour twice.
 
-    RFC 5545 section 3.3.5: a local time that comes twice means the first of the two.
+    RFC 5545 section 3.3.5 then means the first of the two, but not every program does.
     """
     if not isinstance(start, datetime) or not isinstance(end, datetime):
         return start, end
     there = start.astimezone(zone), end.astimezone(zone)
-    twice = any(moment.fold for moment in there) or zone.key in ("UTC", "Etc/UTC")
-    return (start.astimezone(UTC), end.astimezone(UTC)) if twice else there
+    if zone.key in UTC_NAMES or any(map(_comes_twice, there)):
+        return start.astimezone(UTC), end.astimezone(UTC)
+    return there
+
+
+def _comes_twice(there: datetime) -> bool:
+    return there.replace(fold=0).utcoffset() != there.replace(fold=1).utcoffset()
 
 
 def _triggers(start: Moment, alarms: tuple[datetime, ...], zone: ZoneInfo) -> Iterator[timedelta]:

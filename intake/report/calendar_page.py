@@ -20,6 +20,7 @@ _STYLE = """<style>
 h2 { font-size: 14pt; margin: 6mm 0 0.5mm; border-top: 0.6mm solid #111; padding-top: 2mm;
   overflow-wrap: anywhere; break-after: avoid; }
 h3 { font-size: 10.5pt; margin: 3mm 0 0.5mm; overflow-wrap: anywhere; break-after: avoid; }
+h3 span { font-size: 8.5pt; font-weight: normal; }
 .strip svg { display: block; margin: 2mm 0; max-width: 100%; height: auto; }
 .checks td, .checks th { text-align: left; white-space: normal; vertical-align: top;
   overflow-wrap: anywhere; }
@@ -76,7 +77,8 @@ def _release(water: PaperWater) -> str:
 
 def _day(day: PaperDay) -> str:
     tasks = "\n".join(_task(task) for task in day.tasks)
-    return f"<section><h3>{said(day.said)}</h3>\n{tasks}</section>"
+    why = f" <span>{said(day.why)}</span>" if day.why else ""
+    return f"<section><h3>{said(day.said)}{why}</h3>\n{tasks}</section>"
 
 
 def _task(task: PaperTask) -> str:

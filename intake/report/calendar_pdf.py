@@ -51,6 +51,7 @@ def _water(water: PaperWater, paper: CalendarPaper) -> dict[str, Any]:
         "days": [
             {
                 "said": inert(day.said),
+                "why": inert(day.why),
                 "tasks": [
                     {
                         "box": BOXES.get(task.state, "[ ]")[1].strip(),

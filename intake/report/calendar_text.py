@@ -47,7 +47,7 @@ def _water(water: PaperWater, paper: CalendarPaper) -> Iterator[str]:
             yield from folded(f"{state}. {evidence}", f"  {check:<16} ", " " * 19)
     for day in water.days:
         yield ""
-        yield from folded(day.said)
+        yield from folded(f"{day.said}: {day.why}" if day.why else day.said)
         for task in day.tasks:
             yield from _task(task)
 

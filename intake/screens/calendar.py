@@ -44,7 +44,8 @@ class CalendarScreen(RoomScreen[None]):
         "Each line is one water system, each step one day. The day under the cursor shows its "
         "tasks; the because line says why they are on that day, and w gives the whole chain, "
         "newest first. Dates move with temperature and with what happens: the old date stays "
-        "beside the new one. Enter opens the release checks."
+        "beside the new one. Enter opens the release checks; p makes a "
+        "file of it, to print or for another calendar."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("right", "← →", "Day"),
@@ -52,6 +53,7 @@ class CalendarScreen(RoomScreen[None]):
         Foot("enter", "enter", "Open"),
         Foot("n", "n", "Next due"),
         Foot("w", "w", "Why date"),
+        Foot("p", "p", "Print"),
         HELP_KEY,
     )
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -62,6 +64,7 @@ class CalendarScreen(RoomScreen[None]):
         Binding("enter", "open", show=False),
         Binding("n", "next_due", show=False),
         Binding("w", "why", show=False),
+        Binding("p", "papers", show=False),
     ]
 
     def __init__(self) -> None:
@@ -223,3 +226,9 @@ class CalendarScreen(RoomScreen[None]):
         texts = tuple(f"{check}: {state}. {evidence}" for check, state, evidence in strip.checks)
         why = f"release is the latest of all checks; {strip.decided_by} sets the date."
         self.app.push_screen(LinesScreen(f"Release checks  {strip.system}", texts, why))
+
+    def action_papers(self) -> None:
+        """The calendar on paper, or as events for another one."""
+        from intake.screens.papers import ask_calendar
+
+        ask_calendar(self, self.strip.system if self.strip else "")

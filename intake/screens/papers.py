@@ -106,3 +106,43 @@ def ask_crossing(screen: RoomScreen[None], box: str, bag: int) -> None:
 
     why = "a file of its own in the folder worked in; none that is there is written over."
     screen.app.push_screen(PickScreen(f"Way across  {box} · bag {bag}", RUN_KINDS, why), picked)
+
+
+CALENDAR_KINDS = (
+    (".ics", "events for another calendar: read in again, they replace"),
+    (".pdf", "PDF: strips of days, release checks, boxes to tick"),
+    (".html", "page for a browser and its printer: the same"),
+    (".txt", "plain text: the same, the days as letters"),
+)
+
+
+def ask_calendar(screen: RoomScreen[None], system: str) -> None:
+    """The calendar as a file, of one water system or all of them."""
+
+    def picked(end: str | None) -> None:
+        if end:
+            screen.ask(lambda jobs: jobs.calendar_file(end), placed, group="paper")
+
+    def placed(path: str) -> None:
+        fields = (
+            Asked("out", "the file to make", WORDS, needed=True, first=path),
+            Asked("system", "one water alone", WORDS),
+        )
+        why = (
+            f"nothing in the second line: every water; or like {system or 'North tub'}. Events "
+            "this room wrote are written again; any other file that is there stays."
+        )
+        screen.app.push_screen(FormScreen("Calendar on paper", fields, why), typed)
+
+    def typed(answer: Mapping[str, str] | None) -> None:
+        if answer:
+            out, alone = answer["out"], answer.get("system", "")
+            screen.ask(
+                lambda jobs: jobs.calendar_paper(alone, out),
+                lambda said: screen.because.keep(said),
+                group="paper",
+                waiting="setting the calendar",
+            )
+
+    why = "dates as the journal stands now: make it again after a new fish, a sign, a cold night."
+    screen.app.push_screen(PickScreen("Calendar on paper", CALENDAR_KINDS, why), picked)

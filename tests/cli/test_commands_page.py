@@ -62,7 +62,7 @@ COMPUTING: list[tuple[str, ...]] = [
     ("volume", "salt-needed"),
 ]
 COMPUTING += [("report", w) for w in SECOND["report"]]
-COMPUTING += [("tasks",), ("checks",), ("residue",), ("history",), ("verify",)]
+COMPUTING += [("tasks",), ("checks",), ("calendar",), ("residue",), ("history",), ("verify",)]
 COMPUTING += [("water", w) for w in SECOND["water"]] + [("room", w) for w in SECOND["room"]]
 
 

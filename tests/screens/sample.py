@@ -518,6 +518,13 @@ class SampleRoom:
     def release_paper(self, subject: str, end: str) -> str:
         return f"the release of {subject} is in /home/ana/release-6{end}"
 
+    def calendar_file(self, end: str) -> str:
+        return f"/home/ana/calendar{end}"
+
+    def calendar_paper(self, system: str, out: str) -> str:
+        self._write("calendar", system, out)
+        return f"the calendar: {out}"
+
     def tub_card(self, name: str, end: str) -> str:
         return f"the card of {name} is in /home/ana/tub-card-6{end}"
 

@@ -49,7 +49,7 @@ class _Days:
         for n in range((last - first).days + 1):
             day = first + timedelta(n)
             here = by_day.get(day, [])
-            mark = _mark(here, looked=day in looked, slid=day in slid)
+            mark = mark_of(here, looked=day in looked, slid=day in slid)
             counted = not self._cold(day)
             yield DayMark(day, mark, counted, self._why(day, here, means))
 
@@ -133,7 +133,7 @@ class _Days:
         return told
 
 
-def _mark(here: list[Task], *, looked: bool, slid: bool) -> str:
+def mark_of(here: list[Task], *, looked: bool, slid: bool) -> str:
     states = {t.state for t in here}
     if "overdue" in states:
         return "overdue"

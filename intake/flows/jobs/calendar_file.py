@@ -12,6 +12,7 @@ from intake.flows.jobs.calendar_events import event_list
 from intake.flows.jobs.calendar_paper import paper_of, release_said, week_cells
 from intake.flows.jobs.calendar_waters import CalendarDays, WaterDays, calendar_days
 from intake.flows.jobs.calendar_words import readable, release_why, said
+from intake.flows.jobs.refusals import as_unreadable
 from intake.flows.notes import Notes
 from intake.report.calendar import week_lines
 from intake.report.calendar_events import EventList
@@ -57,6 +58,15 @@ def file_name(end: str) -> str:
     if end == EVENTS:
         return str(Path.cwd() / f"calendar{EVENTS}")
     return papers.free_name("calendar", end)
+
+
+def written(desk: Desk, system: str, out: str) -> str:
+    """The file made for a screen, of one water or of all (""), and where it is."""
+    with as_unreadable():
+        answer = calendar(desk, system or None, out=out)
+    what = f"{answer['events']} events" if "events" in answer else "the calendar"
+    dropped = f", {answer['cancelled']} cancelled" if answer.get("cancelled") else ""
+    return f"{what}{dropped}: {answer['file']}"
 
 
 def _write_events(path: Path, events: EventList, notes: Notes) -> dict[str, Any]:

@@ -37,7 +37,7 @@ def week_cells(water: WaterDays, days: CalendarDays) -> tuple[DayCell, ...]:
     """The days of a water as whole weeks, Monday first, to its release and its last task."""
     marks = {m.day: (m.mark, m.counted) for m in water.marks}
     first = min([water.started, days.today, *(t.day for t in water.tasks)])
-    last = max([days.today, *(m.day for m in water.marks)])
+    last = max([days.today, *(m.day for m in water.marks if m.mark)])
     if water.running is not None:
         last = max(last, water.release or days.last)
     start = first - timedelta(first.weekday())
@@ -94,13 +94,12 @@ def _days(water: WaterDays, today: date) -> Iterator[PaperDay]:
     for task in water.tasks:
         by_day.setdefault(task.day, []).append(task)
     told: set[str] = set()
+    whys = {mark.day: mark.why for mark in water.marks}
     for day in sorted(by_day):
-        parts = [day_text(day), "today" if day == today else ""]
-        count = water.running.count if water.running else None
-        if count is not None and count.served_from is not None and day >= count.served_from:
-            parts.append(f"day {(day - count.served_from).days}")
+        today_said = ", today" if day == today else ""
         yield PaperDay(
-            ", ".join(part for part in parts if part),
+            day_text(day) + today_said,
+            whys.get(day, ""),
             tuple(_task(task, water, today, told) for task in by_day[day]),
         )
 

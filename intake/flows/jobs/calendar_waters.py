@@ -9,9 +9,11 @@ from intake.clock import local_date, read_date
 from intake.flows.desk import Book
 from intake.flows.doses import system_named
 from intake.flows.facts.things import System
-from intake.flows.jobs.calendar_words import mark_of, marked_days, started
+from intake.flows.jobs.calendar_days import days_of, mark_of
+from intake.flows.jobs.calendar_words import started
 from intake.flows.jobs.today import heads
-from intake.flows.quarantines import facts_of, tasks_of, with_tasks
+from intake.flows.quarantine_facts import facts_of
+from intake.flows.quarantines import tasks_of, with_tasks
 from intake.flows.views.calendar import DayMark
 from intake.science.calendar import AHEAD_DAYS, Task
 from intake.science.checks import Checks, checks
@@ -102,7 +104,8 @@ def _water(
     else:
         begun = started(running.facts, running.count)
         first = min([begun, *(t.day for t in asked)])
-        marks = tuple(marked_days(running.facts, running.count, asked, first, until))
+        release = running.found.earliest_release
+        marks = days_of(running.facts, running.count, asked, release, (first, until))
     return WaterDays(system, occupants, tuple(asked), running, begun, marks)
 
 

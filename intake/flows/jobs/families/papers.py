@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from intake.flows import papers
-from intake.flows.jobs import dose_papers, lines, receive, release_words
+from intake.flows.jobs import calendar_file, dose_papers, lines, receive, release_words
 from intake.flows.jobs.refusals import TwoWays
 
 
@@ -33,3 +33,9 @@ class PaperJobs(TwoWays):
 
     def dose_paper(self, entry: int, end: str) -> str:
         return dose_papers.record_paper(self.desk, entry, end)
+
+    def calendar_file(self, end: str) -> str:
+        return calendar_file.file_name(end)
+
+    def calendar_paper(self, system: str, out: str) -> str:
+        return calendar_file.written(self.desk, system, out)

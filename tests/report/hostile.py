@@ -1,0 +1,61 @@
+"""Fifty names that would like to be read as something else; what is kept of each is one text."""
+
+from __future__ import annotations
+
+NAMES = (
+    # markup of the terminal, of pages, of typesetters and of tables
+    "[/red]Bob",
+    "[@click=app.quit]x[/]",
+    "[black on black]0",
+    "<script>alert(1)</script>",
+    '"><img src=x onerror=1>',
+    "</svg><script>1</script>",
+    "&lt;b&gt; &amp; &#10;",
+    '#read("/etc/passwd")',
+    "Tub #3 *bold",
+    "$x$ _y_ @z <w>",
+    '#panic("read")',
+    "=cmd|' /C calc'!A0",
+    "@SUM(1+1)",
+    "-5",
+    "+1",
+    "{{7*7}} {% x %} ${x}",
+    "%s %d %n {0} {}",
+    "'; DROP TABLE journal;--",
+    "`rm -rf`; $(id)",
+    # what a calendar is made of
+    "x\r\nEND:VEVENT",
+    "BEGIN:VEVENT",
+    "x\nEND:VCALENDAR\nBEGIN:VCALENDAR",
+    "x\\nBEGIN:VALARM\\nACTION:PROCEDURE",
+    "a;b,c\\d",
+    "\\;\\,\\\\",
+    "trailing backslash\\",
+    ";VALUE=DATE:20260101",
+    'ATTACH;VALUE=URI:file:///etc/passwd"',
+    "URL:javascript:alert(1)",
+    "RRULE:FREQ=SECONDLY",
+    " leading blank",
+    "\ttab",
+    "^n ^' ^^",
+    "x" * 73 + ";" + "y" * 80,
+    # controls and directions
+    "\x1b[2J\x1b]52;c;aGk=\x07",
+    "a\x00b",
+    "bell\x07back\x08",
+    "c1\x9b31m",
+    "\u202eevil\u202c",
+    "\u2066x\u2069\u200f\u200e",
+    "line\u2028sep\u2029par\x0bvt\x0cff\x85nel",
+    "zero\u200bwidth\u200d\ufeff",
+    "z" + "\u0301" * 60,
+    # other writings, wide and beyond the first plane
+    "金魚" * 20,
+    "דג זהב",
+    "سمكة ذهبية",
+    "🐠" * 40,
+    "👩‍🔬🏽🇵🇹",
+    "ünïcödé " * 5,
+    "W" * 40,
+)
+assert len(set(NAMES)) == 50
