@@ -148,7 +148,7 @@ def of_kits(kits: Sequence[KitHeld], day_0: date, days: int) -> Ready:
             entries.append(best.entry)
             told.append(_kit_told(name, best, day_0 + timedelta(days)))
         elif any(k.expires is None for k in mine):
-            missing.append(f"{name}: the date on {mine[0].name} is not written")
+            missing.append(f"{name}: no date of {mine[0].name} (a pen's: its buffer) is written")
         elif mine:
             last = max(mine, key=lambda k: k.expires or date.min)
             missing.append(f"{name}: {last.name} ends {last.expires}, before day 0")
