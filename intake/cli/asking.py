@@ -34,7 +34,8 @@ def _task(t: dict[str, Any]) -> str:
     at = t["at"] or ""
     told = f"\n    {t['evidence']}" if t["evidence"] else ""
     head = f"{t['date']} {at:<5}  {t['state']:<8}  {t['system']:<16} {t['task']}"
-    return f"{head}{told}\n    {t['id']}"
+    late = "; ".join(text for text in (t["late"] or {}).values() if text)
+    return f"{head}{told}\n    {t['id']}" + (f"\n    late: {late}" if late else "")
 
 
 def _tasks(a: dict[str, Any]) -> list[str]:

@@ -46,6 +46,19 @@ def task_keys(task: Task) -> dict[str, Any]:
         "state": task.state,
         "because": task.because,
         "evidence": task.evidence,
+        "late": _late(task),
+    }
+
+
+def _late(task: Task) -> dict[str, str | None] | None:
+    """What to do about a missed task, what it moves, and what cannot be made up."""
+    late = task.late
+    if late is None:
+        return None
+    return {
+        "what_to_do": late.what_to_do,
+        "moved": late.moved or None,
+        "cannot": late.cannot or None,
     }
 
 

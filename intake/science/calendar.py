@@ -8,7 +8,9 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from intake.science.answers import Answer, Marks, answers, marks_of, shown
+from intake.science.checks import checks
 from intake.science.hatching import hatching_step
+from intake.science.missed import Late, late, moved_by
 from intake.science.plan import ONLY_WHERE, Plan, Step
 from intake.science.preventive import preventive_step
 from intake.science.quarantine import QuarantineFacts
@@ -27,7 +29,7 @@ class Task:
     `id` is system/start-entry/step/occurrence and never holds the date. It may be done on any day
     from `from_` to `to`; `at` is its local time, "HH:MM", or "". `state` is due, overdue, done,
     skipped or upcoming. `was` is the date it had before a restart moved it, `short` its few words,
-    `evidence` what the record says of a preparation.
+    `evidence` what the record says of a preparation, `moved` what a missed one moves.
     """
 
     id: str
@@ -45,6 +47,12 @@ class Task:
     entry: int | None = None
     short: str = ""
     evidence: str = ""
+    moved: str = ""
+
+    @property
+    def late(self) -> Late | None:
+        """What to do about it where it was missed."""
+        return late(self.kind, self.moved) if self.state == "overdue" else None
 
 
 def tasks(
@@ -74,9 +82,22 @@ def tasks(
     told = answers(facts, found, marks, now_utc, today)
     kept = shown(found, told, today, max(until, today), AHEAD_DAYS)
     met = {m.condition: m.text for m in facts.met}
-    asked_for = [(s, replace(a, why=a.why or met.get(s.step.only_where, ""))) for s, a in kept]
+    lived_in = bool(facts.present)
+    asked_for = [
+        (s, replace(a, why=a.why or met.get(s.step.only_where, "") or _closing(s, lived_in)))
+        for s, a in kept
+    ]
     result = [_task(s, a, facts.system, facts.start_entry) for s, a in asked_for]
-    return tuple(sorted(result, key=lambda t: (t.day, t.at)))
+    return tuple(sorted(_moving(facts, now_utc, result), key=lambda t: (t.day, t.at)))
+
+
+def _moving(facts: QuarantineFacts, now_utc: datetime, found: list[Task]) -> list[Task]:
+    """The tasks, those missed with what that moves; nothing is moved once the fish are out."""
+    over = facts.released_utc is not None and facts.released_utc <= now_utc
+    if over or not any(t.state == "overdue" for t in found):
+        return found
+    held = checks(facts, now_utc)
+    return [replace(t, moved=moved_by(t.kind, held)) if t.state == "overdue" else t for t in found]
 
 
 def planned(
@@ -134,6 +155,18 @@ def _worked_out(facts: QuarantineFacts, run: Run, now_utc: datetime) -> tuple[St
 def _met(facts: QuarantineFacts, step: Step) -> str:
     """By what the record meets the condition of a step, "" where it does not."""
     return next((m.text for m in facts.met if m.condition == step.only_where), "")
+
+
+def _closing(slot: Slot, lived_in: bool) -> str:
+    """That a water with fish in it is not disinfected, however it was released."""
+    closes = slot.step.counted_from == "release" and slot.step.kind == "clean"
+    return FISH_IN if closes and lived_in else ""
+
+
+FISH_IN = (
+    "fish are still in it: nothing is disinfected with fish in the water, lift them out first, or "
+    "skip this with the reason that they stay"
+)
 
 
 def _only(step: Step) -> str:

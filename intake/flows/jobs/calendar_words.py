@@ -56,6 +56,8 @@ def said(facts: QuarantineFacts, count: Counters, found: Checks) -> str:
 def why_of(facts: QuarantineFacts, count: Counters, task: Task) -> tuple[str, ...]:
     """What set the date, newest first: what restarted the days, then the plan itself."""
     told = [f"was {day_text(task.was)} before that"] if task.was else []
+    if task.late is not None:
+        told.append(f"late: {readable(task.late.said, count.today)}")
     told = [*_restarts(count, task.day), *told]
     step = facts.plan.step(task.id.split("/")[-2])
     if step is not None:

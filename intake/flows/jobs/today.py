@@ -201,13 +201,13 @@ def _folded(tasks: list[RoundTask]) -> list[RoundTask]:
 def _task(task: Task, animals: list[Animal]) -> RoundTask:
     kind = KINDS.get(task.kind, "other")
     words = f"look at {heads(animals)}" if task.kind == "look" else task.short or task.task
-    late = task.state == "overdue"
-    return RoundTask(task.id, kind, words, "", task.at, task.state, _cause(task, late=late))
+    return RoundTask(task.id, kind, words, "", task.at, task.state, _cause(task))
 
 
-def _cause(task: Task, *, late: bool) -> str:
-    start = "overdue: " if late else ""
-    return f"{start}{task.task}. {task.because}"
+def _cause(task: Task) -> str:
+    if task.late is not None:
+        return f"overdue: {task.late.said}. {task.task}. {task.because}"
+    return f"{task.task}. {task.because}"
 
 
 def _redoses(book: Book, system: System, vessel: Vessel) -> list[RoundTask]:
