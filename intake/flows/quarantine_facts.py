@@ -27,7 +27,7 @@ from intake.flows.own_clock import (
 from intake.flows.preventives import chosen
 from intake.flows.quiet import quiet_hours
 from intake.flows.readiness import conditions, expected_of, readiness
-from intake.flows.temperatures import temperatures
+from intake.flows.temperatures import placed, temperatures
 from intake.science import quarantine as q
 from intake.science.counters import counters
 from intake.science.limits import allowed
@@ -95,6 +95,7 @@ def _facts(
 
     head = f"{system.name}/{running.id}/"
     plan, doses = plan_of(book, running), each(_doses)
+    crossing = book.shelf.water.acclimation()
     return q.QuarantineFacts(
         system=system.name,
         start_entry=running.id,
@@ -112,6 +113,9 @@ def _facts(
         doses=doses,
         night_drop_c=facts.night_drop_c,
         temperatures=each(_temperatures),
+        placed=each(_placed),
+        step_c=crossing.temp_step_c,
+        drop_c=crossing.temp_drop_c,
         waters=each(_waters),
         mixing_tests=each(_mixing),
         recorded=tuple(
@@ -268,9 +272,13 @@ def _bathed(book: Book, system: System, since: datetime) -> Iterator[q.DoseGiven
             yield q.DoseGiven(bath.since, bath.id, bath.treatment, counts, bath.until, waits)
 
 
-def _temperatures(book: Book, span: Span) -> Iterator[q.Temperature]:  # noqa: ARG001
-    found = temperatures(span.system, span.since)
+def _temperatures(book: Book, span: Span) -> Iterator[q.Temperature]:
+    found = temperatures(book.facts, span.system, span.since)
     return (t for t in found if span.over(t.at_utc, t.entry))
+
+
+def _placed(book: Book, span: Span) -> Iterator[q.Placed]:
+    return placed(book, span.system, span.of(span.system.arrivals))
 
 
 def _mixing(book: Book, span: Span) -> Iterator[q.MixingTest]:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from intake.science.chills import WHY, Chill, chills
 from intake.science.counters import counters
 from intake.science.quarantine import Death, Look, QuarantineFacts, SignSeen
 from intake.science.restarts import EARLY_STAGES, capped, is_transport, local_day
@@ -67,6 +69,7 @@ def alerts(facts: QuarantineFacts, now_utc: datetime) -> tuple[Alert, ...]:
         *_from_counts(facts, dead, now_utc),
         *_from_looks(facts, looks),
         *_from_water(facts, now_utc),
+        *_from_chills(facts, now_utc),
         *_from_restarts(facts, now_utc),
     ]
     found.sort(key=lambda a: -URGENCIES.index(a.urgency))
@@ -179,6 +182,27 @@ def _from_water(facts: QuarantineFacts, now_utc: datetime) -> Iterable[Alert]:
         if newest.judged == "undecided":
             text = "Test the water again with a kit that can decide"
         yield Alert("test-water", text, because, newest.entry)
+
+
+def _from_chills(facts: QuarantineFacts, now_utc: datetime) -> Iterable[Alert]:
+    """One alert for each way in which fish were chilled that are still watched for it."""
+    today = local_day(now_utc, facts.time_zone)
+    alike: dict[str, list[Chill]] = defaultdict(list)
+    for c in chills(facts, now_utc):
+        if today <= c.until:
+            alike[c.text if c.subject else ""].append(c)
+    for same in alike.values():
+        last = same[-1]
+        left = (last.until - today).days
+        who = ", ".join(c.subject for c in same) or "every fish"
+        more = (
+            f"; {len(same) - 1} more falls before it" if len(same) > 1 and not last.subject else ""
+        )
+        text = f"Look at {who} twice a day, {left} days more: breathing, gills, appetite"
+        said = f"{who} {last.text}" if last.subject else last.text
+        yield Alert(
+            "watch", text, f"{said}, entry {last.entry}{more}; {WHY}", last.entry, last.subject
+        )
 
 
 def _from_restarts(facts: QuarantineFacts, now_utc: datetime) -> Iterable[Alert]:

@@ -154,11 +154,22 @@ class DoseGiven:
 
 
 @dataclass(frozen=True, slots=True)
+class Fall:
+    """How far a logger's temperature fell within 24 h [C], in how many hours, up to when."""
+
+    fall_c: float
+    hours: float
+    at_utc: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class Temperature:
     """The lowest and highest water temperature known from one reading [C].
 
     A `spot` is the temperature of one moment. What is none speaks for the time since `since_utc`:
     a logger's own first moment, or without one the `SPAN_H` before a min/max thermometer was read.
+    Only a logger knows its `fall`, the furthest that ended in that time. `vessel` is the one it
+    was read in, "" for the whole water.
     """
 
     at_utc: datetime
@@ -167,6 +178,8 @@ class Temperature:
     high_c: float
     spot: bool = False
     since_utc: datetime | None = None
+    fall: Fall | None = None
+    vessel: str = ""
 
     @property
     def begins_utc(self) -> datetime:
@@ -174,6 +187,21 @@ class Temperature:
         if self.spot:
             return self.at_utc
         return self.since_utc or self.at_utc - timedelta(hours=SPAN_H)
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Fish that went out of their bag into this water [C]; None: not read.
+
+    `bag_c` is the bag as it came, `last_c` as it was last read before.
+    """
+
+    at_utc: datetime
+    entry: int
+    subject: str
+    bag_c: float | None
+    last_c: float | None
+    water_c: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,7 +294,8 @@ class QuarantineFacts:
     `started_utc` and `start_entry` are of the entry that began it, `plan` is the text it began
     with. `expected` is the day the fish are expected, while none is in. `quiet` are the local
     hours in which nothing is asked for. `night_drop_c` is how far the room's water cools by night
-    [C]. `released_utc` is when the fish were released. `ready` is what the record says of each
+    [C]. Fish are chilled by more than `step_c` between bag and water, or `drop_c` in a day [C].
+    `released_utc` is when the fish were released. `ready` is what the record says of each
     preparation, `met` the conditions it meets now, `preventive` the course the keeper chose.
     Sequences may come in any order.
     """
@@ -279,6 +308,8 @@ class QuarantineFacts:
     expected: date | None = None
     quiet: tuple[time, time] | None = None
     night_drop_c: float = 0.0
+    step_c: float = 2.0
+    drop_c: float = 3.0
     arrivals: tuple[Arrival, ...] = ()
     carried: tuple[Carried, ...] = ()
     contacts: tuple[Contact, ...] = ()
@@ -287,6 +318,7 @@ class QuarantineFacts:
     slides: tuple[Slide, ...] = ()
     doses: tuple[DoseGiven, ...] = ()
     temperatures: tuple[Temperature, ...] = ()
+    placed: tuple[Placed, ...] = ()
     waters: tuple[WaterJudged, ...] = ()
     mixing_tests: tuple[MixingTest, ...] = ()
     recorded: tuple[Recorded, ...] = ()

@@ -85,7 +85,8 @@ class Product(Thing):
 class ReadingFact:
     """One value of a water test, its ends None where the band is open.
 
-    `since` is from when on it speaks, where a logger told so.
+    `since` is from when on it speaks and `fall` how far it fell [C], from when, up to when, where
+    a logger told so. `vessel` is the one it was read in, 0 for the whole water.
     """
 
     quantity: str
@@ -97,6 +98,8 @@ class ReadingFact:
     entry: int
     kit: int = 0  # the kit it was read with
     since: datetime | None = None
+    fall: tuple[float, datetime, datetime] | None = None
+    vessel: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from array import array
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections import deque
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from itertools import pairwise
 from typing import Any
@@ -16,9 +17,16 @@ UNKNOWN_H = 36
 """A gap longer than this leaves days unknown [h], as between any two readings."""
 
 
+DAY_S = 24 * 3600
+
+
 @dataclass(frozen=True, slots=True)
 class LoggedDay:
-    """One local day of a logger [C]; `gap_h` is the longest time between two of its rows [h]."""
+    """One local day of a logger [C]; `gap_h` is the longest time between two of its rows [h].
+
+    `fall_c` is the furthest the temperature fell within 24 h up to a row of this day, from
+    `fall_from_utc` to `fall_to_utc`.
+    """
 
     day: date
     low_c: float
@@ -28,6 +36,9 @@ class LoggedDay:
     last_utc: datetime
     gap_h: float
     rows: int
+    fall_c: float
+    fall_from_utc: datetime
+    fall_to_utc: datetime
 
     def kept(self) -> dict[str, Any]:
         """As the journal keeps it."""
@@ -40,6 +51,9 @@ class LoggedDay:
             "last": utc_text(self.last_utc),
             "longest_gap_h": self.gap_h,
             "rows": self.rows,
+            "fall_c": self.fall_c,
+            "fall_from": utc_text(self.fall_from_utc),
+            "fall_to": utc_text(self.fall_to_utc),
         }
 
 
@@ -48,64 +62,87 @@ def kept_day(kept: dict[str, Any]) -> LoggedDay:
     return LoggedDay(
         date.fromisoformat(kept["day"]), kept["low_c"], kept["high_c"], kept["mean_c"],
         from_utc_text(kept["first"]), from_utc_text(kept["last"]), kept["longest_gap_h"],
-        kept["rows"],
+        kept["rows"], kept["fall_c"], from_utc_text(kept["fall_from"]),
+        from_utc_text(kept["fall_to"]),
     )  # fmt: skip
 
 
 @dataclass(slots=True)
 class _Sum:
-    begins: int
+    """One day on its way: hundredths of a degree, seconds since 1970 UTC."""
+
+    day: date
     ends: int
-    low: float = 99.0
-    high: float = -99.0
-    total: float = 0.0
-    seconds: array[int] = field(default_factory=lambda: array("q"))
+    first: int
+    last: int
+    low: int
+    high: int
+    total: int = 0
+    rows: int = 0
+    gap: int = 0
+    fall: tuple[int, int, int] = (0, 0, 0)  # how far, from when, to when
 
 
 class DaysLogged:
-    """Adds rows up by local day."""
+    """Takes rows in any order, six bytes for each, and tells them by local day."""
 
     def __init__(self, where: ZoneInfo) -> None:
         self.where = where
-        self.last: tuple[int, float] | None = None
-        self._days: dict[date, _Sum] = {}
-        self._here: _Sum | None = None
+        self._seconds, self._hundredths = array("q"), array("h")
+
+    def __len__(self) -> int:
+        return len(self._seconds)
 
     def add(self, at_s: int, temp_c: float) -> None:
         """One row: seconds since 1970 UTC and a temperature [C]."""
-        here = self._here
-        if here is None or not here.begins <= at_s < here.ends:
-            here = self._here = self._day_of(at_s)
-        if temp_c < here.low:
-            here.low = temp_c
-        if temp_c > here.high:
-            here.high = temp_c
-        here.total += temp_c
-        here.seconds.append(at_s)
-        if self.last is None or at_s >= self.last[0]:
-            self.last = (at_s, temp_c)
-
-    def _day_of(self, at_s: int) -> _Sum:
-        day = _moment(at_s).astimezone(self.where).date()
-        if day not in self._days:
-            begins, ends = (
-                int(datetime.combine(d, time(0), self.where).timestamp())
-                for d in (day, day + timedelta(1))
-            )
-            self._days[day] = _Sum(begins, ends)
-        return self._days[day]
+        self._seconds.append(at_s)
+        self._hundredths.append(round(temp_c * 100))
 
     def days(self) -> tuple[LoggedDay, ...]:
         """Every day with a row, in order."""
-        return tuple(_told(day, self._days[day]) for day in sorted(self._days))
+        found: list[_Sum] = []
+        peaks: deque[tuple[int, int]] = deque()
+        for at_s, temp in self._in_order():
+            if not found or at_s >= found[-1].ends:
+                found.append(self._begun(at_s, temp))
+            here = found[-1]
+            here.gap = max(here.gap, at_s - here.last)
+            here.last, here.rows, here.total = at_s, here.rows + 1, here.total + temp
+            here.low, here.high = min(here.low, temp), max(here.high, temp)
+            # The front of the queue is the warmest row of the last 24 h.
+            while peaks and peaks[-1][1] <= temp:
+                peaks.pop()
+            peaks.append((at_s, temp))
+            while at_s - peaks[0][0] > DAY_S:
+                peaks.popleft()
+            here.fall = max(here.fall, (peaks[0][1] - temp, peaks[0][0], at_s))
+        return tuple(_told(d) for d in found)
+
+    def last_c(self) -> float:
+        """The newest temperature [C]."""
+        return max(zip(self._seconds, self._hundredths, strict=True))[1] / 100
+
+    def _in_order(self) -> Iterable[tuple[int, int]]:
+        """The rows by time; a file is nearly always written that way or the other round."""
+        s, h = self._seconds, self._hundredths
+        if all(a <= b for a, b in pairwise(s)):
+            return zip(s, h, strict=True)
+        if all(a >= b for a, b in pairwise(s)):
+            return zip(reversed(s), reversed(h), strict=True)
+        return ((s[n], h[n]) for n in sorted(range(len(s)), key=s.__getitem__))
+
+    def _begun(self, at_s: int, temp: int) -> _Sum:
+        day = _moment(at_s).astimezone(self.where).date()
+        midnight = datetime.combine(day + timedelta(1), time(0), self.where)
+        return _Sum(day, int(midnight.timestamp()), at_s, at_s, temp, temp, fall=(0, at_s, at_s))
 
 
-def _told(day: date, of: _Sum) -> LoggedDay:
-    seconds = sorted(of.seconds)
-    gap = max((b - a for a, b in pairwise(seconds)), default=0)
+def _told(of: _Sum) -> LoggedDay:
+    fall, since, until = of.fall
     return LoggedDay(
-        day, round(of.low, 2), round(of.high, 2), round(of.total / len(seconds), 2),
-        _moment(seconds[0]), _moment(seconds[-1]), round(gap / 3600, 2), len(seconds),
+        of.day, of.low / 100, of.high / 100, round(of.total / of.rows / 100, 2),
+        _moment(of.first), _moment(of.last), round(of.gap / 3600, 2), of.rows,
+        fall / 100, _moment(since), _moment(until),
     )  # fmt: skip
 
 

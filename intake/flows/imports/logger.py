@@ -173,13 +173,11 @@ class _Reading:
         for problem in cut:
             self._wrong(problem, problem.line)
         self._stop_if_faulty()
-        last = self.days.last
-        assert last is not None
         until = datetime.fromtimestamp(self.before_until, self.moments.where)
         return Logged(
             self.source, self.layout, order, self._unit_said(), self.moments.clock_said(),
             self.days.days(),
-            round(last[1], 2), self.rows, self.missing, self.before,
+            self.days.last_c(), self.rows, self.missing, self.before,
             until if self.before else None, len(self.moments.doubled),
         )  # fmt: skip
 
@@ -231,7 +229,7 @@ class _Reading:
         if self.wrong > len(self.problems):
             what = f"{self.wrong} lines cannot be read, the first {SHOWN} are told"
             self.problems.append(Problem("more-problems", what, "", path))
-        if not self.problems and self.days.last is None:
+        if not self.problems and not len(self.days):
             what = (
                 f"of {self.rows} rows none has a temperature of the time since the vessel is here"
             )

@@ -47,6 +47,8 @@ def _day(d: LoggedDay, where: ZoneInfo) -> dict[str, Any]:
         **d.kept(),
         "first": d.first_utc.astimezone(where).isoformat(),
         "last": d.last_utc.astimezone(where).isoformat(),
+        "fall_from": d.fall_from_utc.astimezone(where).isoformat(),
+        "fall_to": d.fall_to_utc.astimezone(where).isoformat(),
     }
 
 

@@ -21,16 +21,20 @@ def _log(facts: Facts, entry: Entry) -> bool:
         return False
     vessels = [vessel] if vessel else [facts.vessel(v) for v in system.vessels]
     days = [kept_day(kept) for kept in c["days"]]
+    here = vessel.id if vessel else 0
     for d in days:
+        fall = (d.fall_c, d.fall_from_utc, d.fall_to_utc)
         for name, value in (("temp_min", d.low_c), ("temp_max", d.high_c)):
             one = ReadingFact(
-                name, value, value, value, "C", d.last_utc, entry.entry, since=d.first_utc
-            )
+                name, value, value, value, "C", d.last_utc, entry.entry,
+                since=d.first_utc, fall=fall, vessel=here,
+            )  # fmt: skip
             system.history.append(one)
             if d is days[-1]:
                 for v in vessels:
                     v.readings[name] = one
-    last = ReadingFact("temp", c["last_c"], c["last_c"], c["last_c"], "C", entry.at, entry.entry)
+    temp = c["last_c"]
+    last = ReadingFact("temp", temp, temp, temp, "C", entry.at, entry.entry, vessel=here)
     for v in vessels:
         v.readings["temp"] = last
     facts.logs[entry.entry] = (c["sha256"], c["columns"][-1], c["refs"]["subject"])

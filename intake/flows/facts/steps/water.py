@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from intake.flows.facts.baths import Bath
@@ -123,6 +124,8 @@ def _reading(facts: Facts, entry: Entry) -> bool:
     system = facts.system_of(vessel) if vessel else facts.water_meant(c, "subject")
     if system is None:
         return False
+    if vessel is not None:
+        read = [replace(one, vessel=vessel.id) for one in read]
     for one in read:
         if one.quantity in OWN:
             for id_ in [vessel.id] if vessel else system.vessels:
