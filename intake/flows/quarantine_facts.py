@@ -272,8 +272,8 @@ def _bathed(book: Book, system: System, since: datetime) -> Iterator[q.DoseGiven
             yield q.DoseGiven(bath.since, bath.id, bath.treatment, counts, bath.until, waits)
 
 
-def _temperatures(book: Book, span: Span) -> Iterator[q.Temperature]:
-    found = temperatures(book.facts, span.system, span.since)
+def _temperatures(book: Book, span: Span) -> Iterator[q.Temperature]:  # noqa: ARG001
+    found = temperatures(span.system, span.since)
     return (t for t in found if span.over(t.at_utc, t.entry))
 
 

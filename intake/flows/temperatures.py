@@ -8,7 +8,6 @@ from typing import Any
 
 from intake.flows.desk import Book
 from intake.flows.facts.happened import ArrivalFact
-from intake.flows.facts.state import Facts
 from intake.flows.facts.things import Animal, ReadingFact, System
 from intake.science.quarantine import Fall, Placed, Temperature
 
@@ -19,7 +18,7 @@ NEAR_BEFORE, NEAR_AFTER = timedelta(hours=24), timedelta(hours=2)
 Common practice."""
 
 
-def temperatures(facts: Facts, system: System, since: datetime) -> Iterator[Temperature]:
+def temperatures(system: System, since: datetime) -> Iterator[Temperature]:
     """What was read of a water's temperature, in one vessel or all of it, from `since` on."""
     told: dict[tuple[int, datetime], list[ReadingFact]] = {}
     for r in system.history:
@@ -28,11 +27,10 @@ def temperatures(facts: Facts, system: System, since: datetime) -> Iterator[Temp
     for (entry, at), read in told.items():
         one = read[0]
         fell = one.fall
-        vessel = facts.things.get(one.vessel)
         yield Temperature(
             at, entry, *_ends(read), spot=all(r.quantity in SPOT for r in read),
             since_utc=one.since, fall=_fall(*fell) if fell else None,
-            vessel=vessel.name if vessel else "",
+            vessel=one.vessel,
         )  # fmt: skip
 
 

@@ -168,8 +168,8 @@ class Temperature:
 
     A `spot` is the temperature of one moment. What is none speaks for the time since `since_utc`:
     a logger's own first moment, or without one the `SPAN_H` before a min/max thermometer was read.
-    Only a logger knows its `fall`, the furthest that ended in that time. `vessel` is the one it
-    was read in, "" for the whole water.
+    Only a logger knows its `fall`, the furthest that ended in that time. `vessel` tells
+    readings of several vessels apart, 0 for the whole water.
     """
 
     at_utc: datetime
@@ -179,7 +179,7 @@ class Temperature:
     spot: bool = False
     since_utc: datetime | None = None
     fall: Fall | None = None
-    vessel: str = ""
+    vessel: int = 0
 
     @property
     def begins_utc(self) -> datetime:

@@ -54,7 +54,7 @@ def warm_days(desk: Desk) -> int:
 def known_days(desk: Desk) -> dict[int, tuple[float, float]]:
     with at_work(desk) as book:
         (system,) = book.facts.waters()
-        read = temperatures(book.facts, system, system.since)
+        read = temperatures(system, system.since)
         found = day_temperatures(
             read, book.facts.time_zone, at("2026-11-05 00:00").date(), book.now.date(), book.now
         )
@@ -173,7 +173,7 @@ def test_a_vessel_let_in_again_brings_its_logged_days_once(desk: Desk, tmp_path:
     put(desk, "2026-11-15 08:00", "isolate", vessel="A", rejoin=True)
     with at_work(desk) as book:
         rack = next(s for s in book.facts.waters() if s.name == "Rack")
-        assert len(list(temperatures(book.facts, rack, rack.since))) == 5
+        assert len(list(temperatures(rack, rack.since))) == 5
 
 
 def test_a_water_of_several_vessels_may_have_a_logger(desk: Desk, tmp_path: Path) -> None:
