@@ -8,7 +8,7 @@ from typing import Any
 
 from intake.flows.desk import Book
 from intake.flows.facts.happened import ArrivalFact
-from intake.flows.facts.things import Animal, ReadingFact, System
+from intake.flows.facts.things import Animal, Bag, ReadingFact, System
 from intake.science.quarantine import Fall, Placed, Temperature
 
 SPOT = ("temp",)
@@ -51,13 +51,16 @@ def placed(book: Book, system: System, came: Iterable[ArrivalFact]) -> Iterator[
         if not isinstance(animal, Animal) or a.entry != animal.id or not animal.box:
             continue
         bag = book.facts.box(animal.box).bags.get(animal.bag)
-        if bag is None:
-            continue
-        came_at = _temp(bag.content.get("read", {}))
-        read = [c.what for c in bag.checkpoints if c.at <= a.at and "temp" in c.what]
-        last = _temp(read[-1]) if read else came_at
-        water = _water_at(system, a)
-        yield Placed(a.at, a.entry, animal.name, came_at, last, water)
+        if bag is not None:
+            yield from_bag(system, bag, a.vessel, a.at, a.entry, animal.name)
+
+
+def from_bag(system: System, bag: Bag, vessel: int, at: datetime, entry: int, name: str) -> Placed:
+    """Fish that went out of a bag into a vessel at that time."""
+    came = _temp(bag.content.get("read", {}))
+    read = [c.what for c in bag.checkpoints if c.at <= at and "temp" in c.what]
+    last = _temp(read[-1]) if read else came
+    return Placed(at, entry, name, came, last, _water_at(system, vessel, at))
 
 
 def _temp(read: Mapping[str, Any]) -> float | None:
@@ -65,14 +68,14 @@ def _temp(read: Mapping[str, Any]) -> float | None:
     return None if kept is None else kept["value"]
 
 
-def _water_at(system: System, a: ArrivalFact) -> float | None:
+def _water_at(system: System, vessel: int, at: datetime) -> float | None:
     """The water's temperature read last before fish went in, else soon after it [C]."""
     read = [
         r for r in system.history
-        if r.quantity == "temp" and r.value is not None and r.vessel in (0, a.vessel)
+        if r.quantity == "temp" and r.value is not None and r.vessel in (0, vessel)
     ]  # fmt: skip
-    before = [r for r in read if a.at - NEAR_BEFORE <= r.at <= a.at]
-    after = [r for r in read if a.at < r.at <= a.at + NEAR_AFTER]
+    before = [r for r in read if at - NEAR_BEFORE <= r.at <= at]
+    after = [r for r in read if at < r.at <= at + NEAR_AFTER]
     near = max(before, key=lambda r: r.at, default=None) or min(
         after, key=lambda r: r.at, default=None
     )

@@ -44,20 +44,23 @@ def chills(facts: QuarantineFacts, now_utc: datetime) -> tuple[Chill, ...]:
     """Every chill of the fish of a quarantine up to `now_utc`, oldest first.
 
     A fall counts once for each entry that tells of it, at its furthest. Falls before the first
-    fish went in are nobody's.
+    fish went in are nobody's, and what happened to fish that are gone is not watched.
     """
+    here = {o.subject for o in facts.present}
     first = min((a.at_utc for a in facts.arrivals), default=None)
-    if first is None:
+    if first is None or not here:
         return ()
     found = [
         _chill(facts, f.at_utc, f.entry, "", f.text)
-        for f in _falls(facts)
+        for f in falls(facts.temperatures, facts.drop_c, facts.time_zone)
         if first <= f.at_utc <= now_utc
     ]
     found += [
         _chill(facts, p.at_utc, p.entry, p.subject, text)
         for p in facts.placed
-        if p.at_utc <= now_utc and (text := _into_cold(facts, p))
+        if p.subject in here
+        and p.at_utc <= now_utc
+        and (text := into_cold(p, facts.step_c, facts.drop_c))
     ]
     return tuple(sorted(found, key=lambda c: (c.at_utc, c.entry, c.subject)))
 
@@ -68,27 +71,27 @@ def _chill(facts: QuarantineFacts, at_utc: datetime, entry: int, subject: str, t
 
 
 @dataclass(frozen=True, slots=True)
-class _Fall:
+class Told:
+    """A fall that an entry tells of: how far [C], up to when, in words."""
+
     at_utc: datetime
     entry: int
     fall_c: float
     text: str
 
 
-def _falls(facts: QuarantineFacts) -> Iterable[_Fall]:
-    """The furthest fall each entry tells of, where it is further than the limit."""
-    worst: dict[tuple[int, date], _Fall] = {}
-    for fall in _all_falls(facts.temperatures):
-        key = (fall.entry, local_day(fall.at_utc, facts.time_zone))
+def falls(read: Iterable[Temperature], drop_c: float, time_zone: str) -> Iterable[Told]:
+    """The furthest fall over `drop_c` [C] within 24 h for each entry and local day, unordered."""
+    worst: dict[tuple[int, date], Told] = {}
+    for fall in _all_falls(read):
+        key = (fall.entry, local_day(fall.at_utc, time_zone))
         known = worst.get(key)
-        if compare(fall.fall_c, facts.drop_c) > 0 and (
-            known is None or known.fall_c < fall.fall_c
-        ):
+        if compare(fall.fall_c, drop_c) > 0 and (known is None or known.fall_c < fall.fall_c):
             worst[key] = fall
     return worst.values()
 
 
-def _all_falls(read: Iterable[Temperature]) -> Iterator[_Fall]:
+def _all_falls(read: Iterable[Temperature]) -> Iterator[Told]:
     known = sorted(read, key=lambda t: (t.at_utc, t.begins_utc, t.entry))
     day = timedelta(hours=FALL_H)
     for n, later in enumerate(known):
@@ -100,17 +103,17 @@ def _all_falls(read: Iterable[Temperature]) -> Iterator[_Fall]:
                 yield _between(earlier, later)
 
 
-def _within(t: Temperature) -> Iterator[_Fall]:
+def _within(t: Temperature) -> Iterator[Told]:
     """The fall inside the span of one reading."""
     if t.fall is not None:
         told = f"the water fell {figure(t.fall.fall_c)} C in {_hours(t.fall.hours)} by its logger"
-        yield _Fall(t.fall.at_utc, t.entry, t.fall.fall_c, told)
+        yield Told(t.fall.at_utc, t.entry, t.fall.fall_c, told)
     elif not t.spot:
         told = (
             f"the water was at {figure(t.low_c)} and at {figure(t.high_c)} C within a day; a "
             "min/max thermometer does not say which came first"
         )
-        yield _Fall(t.at_utc, t.entry, t.high_c - t.low_c, told)
+        yield Told(t.at_utc, t.entry, t.high_c - t.low_c, told)
 
 
 def _apart(earlier: Temperature, later: Temperature) -> bool:
@@ -124,25 +127,29 @@ def _apart(earlier: Temperature, later: Temperature) -> bool:
     return not other and earlier.at_utc <= later.begins_utc
 
 
-def _between(earlier: Temperature, later: Temperature) -> _Fall:
+def _between(earlier: Temperature, later: Temperature) -> Told:
     hours = (later.at_utc - earlier.begins_utc).total_seconds() / 3600
     told = (
         f"the water fell from {figure(earlier.high_c)} to {figure(later.low_c)} C within "
         f"{_hours(hours)}"
     )
-    return _Fall(later.at_utc, later.entry, earlier.high_c - later.low_c, told)
+    return Told(later.at_utc, later.entry, earlier.high_c - later.low_c, told)
 
 
 def _hours(hours: float) -> str:
     return f"{figure(round(hours, 1))} h" if hours >= 1 else f"{round(hours * 60)} min"
 
 
-def _into_cold(facts: QuarantineFacts, p: Placed) -> str:
-    """What is said of fish that went into water too much colder than their bag; "" where not."""
+def into_cold(p: Placed, step_c: float, drop_c: float) -> str:
+    """What is said of fish that went into water too much colder than their bag; "" where not.
+
+    Too much is over `step_c` below the bag as it was last read, or over `drop_c` below the bag as
+    it came [C].
+    """
     if p.water_c is None:
         return ""
     for bag_c, limit, when in (
-        (p.last_c, facts.step_c, "was"), (p.bag_c, facts.drop_c, "came in"),
+        (p.last_c, step_c, "was"), (p.bag_c, drop_c, "came in"),
     ):  # fmt: skip
         if bag_c is not None and compare(bag_c - p.water_c, limit) > 0:
             return (

@@ -161,10 +161,7 @@ def watches(f: QuarantineFacts, day: int) -> list[tuple[str, str]]:
 def test_the_group_is_watched_for_days_and_no_longer() -> None:
     f = read(spot(4, "10:00", 22), spot(4, "18:00", 10))
     ((text, because),) = watches(f, 5)
-    assert (
-        text
-        == f"Look at every fish twice a day, {WATCH_DAYS - 1} days more: breathing, gills, appetite"
-    )
+    assert text.startswith(f"Look at every fish twice a day, {WATCH_DAYS - 1} days more:")
     assert because.startswith("the water fell from 22 to 10 C within 8 h, entry 50")
     assert "does not say that these carry it" in because
     assert watches(f, 4 + WATCH_DAYS) != []
@@ -194,3 +191,10 @@ def test_fish_of_one_bag_make_one_alert_and_another_bag_its_own() -> None:
     assert [text.split(" twice")[0] for text, _ in watches(f, 1)] == [
         "Look at Ada, Bela", "Look at Cleo",
     ]  # fmt: skip
+
+
+def test_fish_that_are_gone_are_not_watched() -> None:
+    gone = replace(bag(24, 24, 18), present=(Occupant("Bela"),))
+    assert told(gone) == []
+    fell = replace(read(spot(4, "10:00", 22), spot(4, "18:00", 10)), present=())
+    assert told(fell) == []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from intake.flows.chilled import warn_of_cold
 from intake.flows.close_quarters import ask_if_close, length_cm, living_there
 from intake.flows.dosed_water import STAGE_OF_ZONE
 from intake.flows.drags import drags_in
@@ -45,6 +46,7 @@ def _new(f: Filling) -> None:
             f.refs["box"] = box.id
             if bag is not None:
                 f.extra["bag"] = bag.number
+                warn_of_cold(f, vessel, bag)
             source = facts.shipment(box.shipment).seller
         else:
             f.fault("no-such-name", "--box", f"'{box.name}' has no box yet")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from intake.flows.chilled import warn_of_logged
 from intake.flows.facts.things import System
 from intake.flows.forms.form import Field, Filling, Form
 from intake.flows.forms.readers import Asked, AText, AThing, Choice
@@ -49,6 +50,7 @@ def _log(f: Filling) -> None:
     f.extra |= kept(read)
     f.answer |= told(read, f.book.facts.zone)
     say(read, f.notes)
+    warn_of_logged(f.notes, read.days)
 
 
 def _as_it_was(f: Filling) -> None:

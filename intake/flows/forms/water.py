@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from intake.flows.chilled import warn_of_fall
 from intake.flows.close_quarters import ask_if_close, living_there
 from intake.flows.drags import contact_drags
 from intake.flows.facts.things import System, Vessel
@@ -139,6 +140,8 @@ def _reading(f: Filling) -> None:
     f.extra["read"] = read
     f.extra["whole_system"] = isinstance(f.get("subject"), System)
     f.answer["read"] = read_keys(read)
+    if f.entry is None:
+        warn_of_fall(f, read)
 
 
 def _equipment(f: Filling) -> None:

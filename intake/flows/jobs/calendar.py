@@ -24,6 +24,7 @@ from intake.flows.quarantines import in_quarantine, tasks_of
 from intake.flows.views.calendar import CalendarView, DayTask, SystemStrip
 from intake.science.calendar import Task
 from intake.science.checks import Checks, checks
+from intake.science.chills import chills
 from intake.science.counters import Counters, counters
 from intake.science.quarantine import QuarantineFacts
 
@@ -56,6 +57,7 @@ def _strip(
     book: Book, system: System, facts: QuarantineFacts, found: Checks, first: date, last: date
 ) -> SystemStrip:
     count = counters(facts, book.now)
+    chilled = chills(facts, book.now)
     asked = [t for t in tasks_of(book, system, last) if t.day >= first]
     animals = book.facts.occupants(system.vessels)
     fish = heads(animals)
@@ -63,7 +65,7 @@ def _strip(
         system=system.name,
         occupants=fish,
         started=started(facts, count),
-        days=days_of(facts, count, asked, found.earliest_release, (first, last)),
+        days=days_of(facts, count, asked, found.earliest_release, (first, last), chilled),
         said=said(facts, count, found),
         earliest_release=found.earliest_release,
         decided_by=found.decided_by,

@@ -10,6 +10,7 @@ from intake.flows.jobs.calendar_words import readable
 from intake.flows.jobs.words import day_text
 from intake.flows.views.calendar import DayMark
 from intake.science.calendar import Task
+from intake.science.chills import Chill
 from intake.science.counters import WARM_HIGH_C, WARM_LOW_C, Counters
 from intake.science.day_temperatures import DayTemperature
 from intake.science.figures import figure
@@ -26,9 +27,10 @@ def days_of(
     asked: list[Task],
     release: date | None,
     span: tuple[date, date],
+    chilled: tuple[Chill, ...] = (),
 ) -> tuple[DayMark, ...]:
     """Every day of a span: its mark, whether it counts, and why it is what it is."""
-    return tuple(_Days(facts, count, asked, release).marks(*span))
+    return tuple(_Days(facts, count, asked, release, chilled).marks(*span))
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +39,7 @@ class _Days:
     count: Counters
     asked: list[Task]
     release: date | None
+    chilled: tuple[Chill, ...]
 
     def marks(self, first: date, last: date) -> Iterator[DayMark]:
         zone = self.facts.time_zone
@@ -64,6 +67,7 @@ class _Days:
         told = [
             self._warmth(day, means) if self._cold(day) else "",
             *self._events(day),
+            self._watched(day),
             self._nothing(day) if not here else "",
             self._place(day),
         ]
@@ -89,6 +93,21 @@ class _Days:
             if r.state == "stands" and day != self.count.served_from:
                 what = "the days counted from here, until they began again"
             yield f"{r.because}{more}: {what}"
+
+    def _watched(self, day: date) -> str:
+        """The newest chill for which the fish are watched on this day."""
+        zone = self.facts.time_zone
+        since = [(local_day(c.at_utc, zone), c) for c in self.chilled]
+        found = [(d, c) for d, c in since if d <= day <= c.until]
+        if not found:
+            return ""
+        began, last = found[-1]
+        who = last.subject or "every fish"
+        if day > began:
+            told = f"{who} is watched until {day_text(last.until)}"
+            return f"{told} after the chill of {day_text(began)}, entry {last.entry}"
+        text = f"{last.subject} {last.text}".strip()
+        return f"{text}, entry {last.entry}: watched until {day_text(last.until)}"
 
     def _nothing(self, day: date) -> str:
         """That nothing is asked for, and what comes next."""
