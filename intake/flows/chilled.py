@@ -41,7 +41,7 @@ def warn_of_fall(f: Filling, read: Mapping[str, Any]) -> None:
     before = [t for t in temperatures(system, f.when - LOOK_BACK) if t.at_utc <= f.when]
     for fall in falls([*before, new], LIMITS.temp_drop_c, f.book.facts.time_zone):
         if fall.entry == 0:
-            f.notes.warn("chilled", f"{fall.text}; {WATCHED}")
+            f.notes.warn("cold-shock", f"{fall.text}; {WATCHED}")
 
 
 def warn_of_logged(notes: Notes, days: Iterable[LoggedDay]) -> None:
@@ -49,7 +49,7 @@ def warn_of_logged(notes: Notes, days: Iterable[LoggedDay]) -> None:
     worst = max(days, key=lambda d: d.fall_c)
     if compare(worst.fall_c, LIMITS.temp_drop_c) > 0:
         text = f"the water fell {figure(worst.fall_c)} C within a day up to {worst.day}"
-        notes.warn("chilled", f"{text}; {WATCHED}")
+        notes.warn("cold-shock", f"{text}; {WATCHED}")
 
 
 def warn_of_cold(f: Filling, vessel: Vessel, bag: Bag) -> None:
@@ -58,4 +58,4 @@ def warn_of_cold(f: Filling, vessel: Vessel, bag: Bag) -> None:
     went = from_bag(system, bag, vessel.id, f.when, 0, f.get("name"))
     text = into_cold(went, LIMITS.temp_step_c, LIMITS.temp_drop_c)
     if text:
-        f.notes.warn("chilled", f"{went.subject} {text}; {WATCHED}")
+        f.notes.warn("cold-shock", f"{went.subject} {text}; {WATCHED}")

@@ -37,7 +37,7 @@ def watches(desk: Desk, moment: str) -> list[dict[str, Any]]:
 
 def warned(desk: Desk, moment: str, kind: str, **typed: Any) -> tuple[int, list[str]]:
     answer = record(then(desk, moment), kind, typed)
-    return answer["entry"], [w["text"] for w in answer["warnings"] if w["code"] == "chilled"]
+    return answer["entry"], [w["text"] for w in answer["warnings"] if w["code"] == "cold-shock"]
 
 
 def test_a_fall_is_warned_of_then_watched_then_over(desk: Desk) -> None:
@@ -107,7 +107,7 @@ def test_a_logger_tells_falls_from_rises(
 ) -> None:
     typed = {"file": logged(tmp_path, temps), "vessel": "Tub"}
     answer = import_file(then(desk, "2026-11-12 12:00"), typed, Said())
-    assert ("chilled" in [w["code"] for w in answer["warnings"]]) is seen
+    assert ("cold-shock" in [w["code"] for w in answer["warnings"]]) is seen
     found = watches(desk, "2026-11-12 12:00")
     assert [a["entry"] for a in found] == ([answer["entry"]] if seen else [])
     if seen:
