@@ -11,20 +11,24 @@ from textual.content import Content
 
 from intake.drawing.daystrip import days_in_view, first_in_view
 from intake.flows.views.calendar import CalendarView, DayTask, SystemStrip
+from intake.flows.views.parts import Recorded
+from intake.screens.calendar_day import day_lines, next_lines, why_day
 from intake.screens.calendar_lines import (
     LABEL,
-    day_lines,
     legend_line,
     letter_line,
+    proposal_line,
     said_line,
     short_day,
     strip_line,
     week_line,
 )
+from intake.screens.calendar_month import month_lines
+from intake.screens.calendar_records import CalendarRecords
+from intake.screens.calendar_week import week_lines
 from intake.screens.question import HELP_KEY, LinesScreen
-from intake.screens.room_screen import RoomScreen
 from intake.screens.theme import Look
-from intake.screens.widgets.footline import Foot
+from intake.screens.widgets.footline import Foot, FootLine
 from intake.screens.widgets.lines import shorten
 from intake.screens.widgets.options import first_shown
 from intake.screens.widgets.painted_lines import Lines
@@ -32,44 +36,70 @@ from intake.screens.widgets.painted_lines import Lines
 BEHIND = 11
 """Days of the past in view at first."""
 
-NONE_YET = "No quarantine runs.  2  Receive: it begins on the day the last fish goes in."
+NONE_YET = "No quarantine runs.  b  begins one, or 2  Receive: with the last fish that goes in."
+STRIP, WEEK, MONTH = "strip", "week", "month"
+VIEWS = (STRIP, WEEK, MONTH)
+LABELS = {STRIP: "Strip", WEEK: "Week", MONTH: "Month"}
+MOST_DAY_ROWS = 6
+"""Rows of the day under the cursor where the rest needs the screen."""
 
 
-class CalendarScreen(RoomScreen[None]):
-    """Left and right are days, up and down are water systems."""
-
-    MODE: ClassVar[str] = "calendar"
-    DATED: ClassVar[bool] = True
-    HELP: ClassVar[str] = (
-        "Each line is one water system, each step one day. The day under the cursor shows its "
-        "tasks; the because line says why they are on that day, and w gives the whole chain, "
-        "newest first. Dates move with temperature and with what happens: the old date stays "
-        "beside the new one. Enter opens the release checks; p makes a "
-        "file of it, to print or for another calendar."
-    )
-    FEET: ClassVar[tuple[Foot, ...]] = (
-        Foot("right", "← →", "Day"),
-        Foot("down", "↑ ↓", "System"),
+def _feet(shown: str) -> tuple[Foot, ...]:
+    """The keys, v with the view that comes after the one shown."""
+    after = VIEWS[(VIEWS.index(shown) + 1) % len(VIEWS)]
+    return (
+        Foot("right", "← → ↑ ↓", "Move"),
         Foot("enter", "enter", "Open"),
+        Foot("v", "v", LABELS[after]),
         Foot("n", "n", "Next due"),
         Foot("w", "w", "Why date"),
         Foot("p", "p", "Print"),
         HELP_KEY,
     )
+
+
+class CalendarScreen(CalendarRecords):
+    """Left and right are days, up and down are water systems, in each of three views."""
+
+    MODE: ClassVar[str] = "calendar"
+    DATED: ClassVar[bool] = True
+    HELP: ClassVar[str] = (
+        "Each line is one water system, each step one day; v shows the week of the cursor with "
+        "the tasks of each day, then the month. Left and right choose the day, page up and page "
+        "down a week, home goes to today; up and down choose the system. The because line says "
+        "why the day is what it is, also where nothing is due, and w gives the whole chain, "
+        "newest first. Dates move with temperature and with what happens: the old date stays "
+        "beside the new one, and the old day says where its task went. Enter opens the day and "
+        "the release checks: done, skipped, passed by a reason, released. j keeps or begins "
+        "again the days of a proposed restart. b begins a quarantine, c writes a wet contact, l "
+        "a slide; each shows first what would move. p makes a file of it, to print or for "
+        "another calendar. u corrects an entry of this water."
+    )
+    FEET: ClassVar[tuple[Foot, ...]] = _feet(STRIP)
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "day(-1)", show=False),
         Binding("right", "day(1)", show=False),
+        Binding("pageup", "day(-7)", show=False),
+        Binding("pagedown", "day(7)", show=False),
+        Binding("home", "today", show=False),
         Binding("up", "system(-1)", show=False),
         Binding("down", "system(1)", show=False),
         Binding("enter", "open", show=False),
+        Binding("v", "view", show=False),
         Binding("n", "next_due", show=False),
         Binding("w", "why", show=False),
         Binding("p", "papers", show=False),
+        Binding("j", "settle", show=False),
+        Binding("b", "begin", show=False),
+        Binding("c", "contact", show=False),
+        Binding("l", "slide", show=False),
+        Binding("u", "correct", show=False),
     ]
 
     def __init__(self) -> None:
         super().__init__()
         self.view: CalendarView | None = None
+        self.shown = STRIP
         self.system = 0
         self.cursor = date.min
         self._first = date.min
@@ -81,6 +111,11 @@ class CalendarScreen(RoomScreen[None]):
     def appeared(self) -> None:
         """Dates move with what was recorded."""
         self.ask(lambda jobs: jobs.calendar(), self._show)
+
+    def written(self, recorded: Recorded) -> None:
+        """Dates follow what was recorded."""
+        del recorded
+        self.appeared()
 
     def wrong_vessel(self) -> str:
         """The water system under the cursor."""
@@ -122,7 +157,8 @@ class CalendarScreen(RoomScreen[None]):
             said = f"earliest release, set by {strip.decided_by}: "
             self.because.explain(said + (strip.release_why[0] if strip.release_why else ""))
         else:
-            self.because.explain(task.because if task and task.because else view.because)
+            why = task.because if task and task.because else why_day(strip, self.cursor)
+            self.because.explain(why or view.because)
         self.query_one("#calendar", Lines).refresh()
 
     def _lines(self, width: int, look: Look) -> list[Content]:
@@ -132,27 +168,49 @@ class CalendarScreen(RoomScreen[None]):
             return [look.say(("Quarantine", "bold"), ("  · · ·", "faint"))]
         if strip is None:
             return [look.say((shorten(NONE_YET, width), "ink"))]
+        said = f"   {len(view.systems)} water systems   {view.headline}"
+        if len(view.systems) == 1:
+            said = f"   {view.headline}"
+        lines = [look.say(("Quarantine", "bold"), (shorten(said, width - 10), "ink"))]
+        lines.append(proposal_line(view.proposals, width, look) if view.proposals else Content(""))
+        due = sum(self.cursor in (task.day, task.was) for task in strip.tasks)
+        wanted = min(MOST_DAY_ROWS, 3 + max(1, due))
+        tail = 1 + min(wanted, max(2, rows - len(lines) - self._least(view)))
+        lines += self._days(view, strip, width, rows - len(lines) - tail, look)
+        lines.append(legend_line(width, look))
+        if rows - len(lines) > 1 + max(1, due):
+            lines.append(Content(""))
+        lines += day_lines(strip, self.cursor, view.today, width, rows - len(lines), look)
+        if self.roomy:
+            lines += next_lines(strip, self.cursor, width, rows - len(lines), look)
+        return lines
+
+    def _least(self, view: CalendarView) -> int:
+        """Rows the days want before those of the day under the cursor."""
+        return {STRIP: 3 * len(view.systems) + 4, WEEK: 10, MONTH: 9}[self.shown]
+
+    def _days(
+        self, view: CalendarView, strip: SystemStrip, width: int, rows: int, look: Look
+    ) -> list[Content]:
+        """The days as they are shown now: strips, one week, one month."""
+        if self.shown == WEEK:
+            system = shorten(strip.system, width // 2)
+            monday = self.cursor - timedelta(days=self.cursor.weekday())
+            said = f"   week of {monday.day} {monday:%b}   {strip.said}"
+            name = look.say((system, "bold"), (shorten(said, width - len(system)), "soft"))
+            return [name, *week_lines(strip, self.cursor, view.today, width, rows - 1, look)]
+        if self.shown == MONTH:
+            name = look.say((f"{self.cursor:%B %Y}", "bold"))
+            return [name, *month_lines(view, self.system, self.cursor, width, rows - 1, look)]
         each = 3 if self.roomy else 2
         count = max(7, (width - LABEL) // each)
         self._first = first_in_view(self._first, self.cursor, count)
         days = days_in_view(self._first, count)
-        said = f"   {len(view.systems)} water systems   {view.headline}"
-        if len(view.systems) == 1:
-            said = f"   {view.headline}"
-        lines = [
-            look.say(("Quarantine", "bold"), (shorten(said, width - 10), "ink")),
-            Content(""),
+        heads = [
             week_line(days, each, look),
             letter_line(days, each, view.today, self.cursor, look),
         ]
-        tail = 1 + min(6, max(2, rows - len(lines) - 3 * len(view.systems) - 2))
-        room = rows - len(lines) - tail
-        lines += self._strips(view, days, each, width, room, look)
-        lines.append(legend_line(width, look))
-        due = sum(1 for task in strip.tasks if task.day == self.cursor)
-        if rows - len(lines) > 1 + max(1, due):
-            lines.append(Content(""))
-        return lines + day_lines(strip, self.cursor, view.today, width, rows - len(lines), look)
+        return heads + self._strips(view, days, each, width, rows - len(heads), look)
 
     def _strips(
         self, view: CalendarView, days: list[date], each: int, width: int, room: int, look: Look
@@ -180,6 +238,18 @@ class CalendarScreen(RoomScreen[None]):
             cursor = self.cursor + timedelta(days=by)
             self.cursor = max(self.view.first, min(cursor, self.view.last))
             self._moved()
+
+    def action_today(self) -> None:
+        """Back to today."""
+        if self.view:
+            self.cursor = self.view.today
+            self._moved()
+
+    def action_view(self) -> None:
+        """Strip, week, month."""
+        self.shown = VIEWS[(VIEWS.index(self.shown) + 1) % len(VIEWS)]
+        self.query_one(FootLine).show(_feet(self.shown))
+        self._moved()
 
     def action_system(self, by: int) -> None:
         """The water system before or after."""
@@ -214,21 +284,11 @@ class CalendarScreen(RoomScreen[None]):
             title = f"Why {task.text} on {short_day(task.day)}"
             self.app.push_screen(LinesScreen(title, task.why, task.because))
             return
+        if task is None and self.cursor != strip.earliest_release:
+            title = f"Why {short_day(self.cursor)} of {strip.system} is what it is"
+            why = tuple(why_day(strip, self.cursor).split("; "))
+            self.app.push_screen(LinesScreen(title, why, strip.release_why[0]))
+            return
         when = short_day(strip.earliest_release) if strip.earliest_release else "not known"
         title = f"Why the earliest release of {strip.system} is {when}"
         self.app.push_screen(LinesScreen(title, strip.release_why, f"set by {strip.decided_by}."))
-
-    def action_open(self) -> None:
-        """The release checks of this water system, each with its evidence."""
-        strip = self.strip
-        if strip is None:
-            return
-        texts = tuple(f"{check}: {state}. {evidence}" for check, state, evidence in strip.checks)
-        why = f"release is the latest of all checks; {strip.decided_by} sets the date."
-        self.app.push_screen(LinesScreen(f"Release checks  {strip.system}", texts, why))
-
-    def action_papers(self) -> None:
-        """The calendar on paper, or as events for another one."""
-        from intake.screens.papers import ask_calendar
-
-        ask_calendar(self, self.strip.system if self.strip else "")

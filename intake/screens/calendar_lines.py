@@ -1,4 +1,4 @@
-"""The calendar as lines: weeks, days, one strip for each water system, the tasks of a day."""
+"""The calendar as lines: weeks, days, one strip for each water system, the legend."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from datetime import date
 from textual.content import Content
 
 from intake.drawing.daystrip import DayCell, day_cells
-from intake.flows.views.calendar import DayTask, SystemStrip
+from intake.flows.views.calendar import Proposal, SystemStrip
 from intake.screens.theme import Look
 from intake.screens.widgets.lines import padded, shorten
 
@@ -22,22 +22,25 @@ MARKS = {
     "slide": ("◆", "bold"),
     "slide-done": ("◆", "soft"),
     "skipped": ("┄", "faint"),
+    "moved": ("→", "soft"),
     "release": ("▐", "good"),
 }
 LEGEND = (
     ("●", "done"),
     ("○", "due"),
+    ("▲", "late"),
     ("◆", "slide"),
+    ("→", "moved"),
     ("┄", "not counted"),
     ("▐", "earliest release"),
 )
+ROLES_OF = {mark: role for mark, role in MARKS.values() if mark != "◆"} | {"◆": "bold"}
 _LINES = {
     "served": ("━", "soft"),
     "uncounted": ("┄", "care"),
     "ahead": ("─", "rule"),
     "none": (" ", "ink"),
 }
-_STATES = {"done": "✓", "skipped": "┄", "overdue": "▲"}
 
 
 def short_day(day: date) -> str:
@@ -78,7 +81,7 @@ def strip_line(
         days,
         started=strip.started,
         today=today,
-        marks={mark.day: (mark.mark, mark.counted) for mark in strip.days},
+        marks=marks_of(strip),
         release=strip.earliest_release,
     )
     here = cursor is not None
@@ -117,81 +120,30 @@ def said_line(strip: SystemStrip, width: int, look: Look) -> Content:
 
 def legend_line(width: int, look: Look) -> Content:
     """What the marks mean; it stays on screen."""
-    parts: list[str | tuple[str, str]] = [" " * (LABEL if width >= 76 else 2)]
+    parts: list[str | tuple[str, str]] = []
     for mark, word in LEGEND:
-        parts += [(mark, MARKS.get(word, ("", "soft"))[1]), (f" {word}  ", "faint")]
+        parts += [(mark, ROLES_OF[mark]), (f" {word}  ", "faint")]
     line = look.say(*parts).rstrip()
-    return line if line.cell_length <= width else line.truncate(width)
+    if line.cell_length > width:
+        return line.truncate(width)
+    return Content.assemble(" " * min(LABEL, width - line.cell_length), line)
 
 
-def day_lines(
-    strip: SystemStrip, cursor: date, today: date, width: int, rows: int, look: Look
-) -> list[Content]:
-    """The tasks of the day under the cursor."""
-    ahead = (cursor - today).days
-    when = (
-        "today"
-        if ahead == 0
-        else f"in {ahead} days"
-        if ahead > 1
-        else ("tomorrow" if ahead == 1 else "yesterday" if ahead == -1 else f"{-ahead} days ago")
-    )
-    day = (cursor - strip.started).days
-    rest = f"   {strip.system}, {when}" + (f", day {day}" if day >= 0 else "")
-    head = short_day(cursor)
-    lines = [look.say((head, "bold"), (shorten(rest, width - len(head)), "soft"))]
-    tasks = [task for task in strip.tasks if task.day == cursor]
-    room = max(1, rows - 1)
-    shown = tasks if len(tasks) <= room else tasks[: room - 1]
-    lines += [_task(task, width, look) for task in shown]
-    if len(shown) < len(tasks):
-        lines.append(look.say("     ", (f"+ {len(tasks) - len(shown)} more, enter", "soft")))
-    if not tasks:
-        lines.append(look.say("  ", ("nothing is due that day", "faint")))
-    return lines[:rows]
+def proposal_line(found: Sequence[Proposal], width: int, look: Look) -> Content:
+    """A restart that waits for a word, with the hours left and the key that settles it."""
+    first = found[0]
+    left = f"{first.hours_left} h left" if first.hours_left else "under 1 h left"
+    more = f"  + {len(found) - 1} more" if len(found) > 1 else ""
+    head, tail = f"▲ settle, {left}", f"{more}  j Settle"
+    room = width - len(head) - len(tail) - 2
+    text = f"{first.system}: {first.text}"
+    return look.say((head, "care"), "  ", (shorten(text, room), "ink"), (tail, "key"))
 
 
-def _task(task: DayTask, width: int, look: Look) -> Content:
-    mark = _STATES.get(task.state, "◆" if task.kind == "slide" else "○")
-    role = "care" if task.state == "overdue" else "faint" if task.state != "due" else "ink"
-    was = f"was {short_day(task.was)}" if task.was else ""
-    room = width - 5 - (len(was) + 3 if was else 0)
-    return look.say(
-        "  ",
-        (mark, role),
-        "  ",
-        (padded(task.text, min(room, 34)) if was else shorten(task.text, room), role),
-        (f"   {was}" if was else "", "soft"),
-    )
-
-
-def next_lines(
-    strip: SystemStrip, cursor: date, width: int, rows: int, look: Look
-) -> list[Content]:
-    """The tasks after the day under the cursor, each with its reason."""
-    lines: list[Content] = [Content(""), look.say(("then", "faint"))]
-    day = cursor
-    for task in sorted(strip.tasks, key=lambda task: task.day):
-        if task.day <= cursor or task.state in ("done", "skipped"):
-            continue
-        wanted = [_dated(task, task.day != day, width, look)]
-        if task.because:
-            wanted.append(look.say(" " * 19, (shorten(task.because, width - 19), "faint")))
-        if len(lines) + len(wanted) > rows:
-            break
-        lines += wanted
-        day = task.day
-    return lines if len(lines) > 2 else []
-
-
-def _dated(task: DayTask, first: bool, width: int, look: Look) -> Content:
-    mark = "◆" if task.kind == "slide" else "○"
-    when = short_day(task.day) if first else ""
-    return look.say(
-        "  ",
-        (when.ljust(12), "soft"),
-        "  ",
-        (mark, "ink"),
-        "  ",
-        (shorten(task.text, width - 19), "ink"),
-    )
+def marks_of(strip: SystemStrip) -> dict[date, tuple[str, bool]]:
+    """The mark of each day and whether it counts; a day that lost its task says that it did."""
+    marks = {mark.day: (mark.mark, mark.counted) for mark in strip.days}
+    for task in strip.tasks:
+        if task.was is not None and task.was in marks and not marks[task.was][0]:
+            marks[task.was] = ("moved", marks[task.was][1])
+    return marks

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import ClassVar
 
 from textual import on
@@ -11,7 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 
 from intake.flows.views.fish import FishDetail, FishPage, FishRow, FishView
-from intake.flows.views.today import SeenChoice
+from intake.flows.views.parts import Recorded
 from intake.screens.fish_lines import (
     Columns,
     columns_for,
@@ -20,19 +19,18 @@ from intake.screens.fish_lines import (
     head_line,
     row_lines,
 )
-from intake.screens.question import HELP_KEY, FormScreen, LinesScreen, PickScreen
-from intake.screens.room_screen import RoomScreen
+from intake.screens.fish_records import FishRecords
+from intake.screens.question import HELP_KEY, LinesScreen, PickScreen
 from intake.screens.theme import Look
 from intake.screens.widgets.footline import Foot
 from intake.screens.widgets.lines import shorten
 from intake.screens.widgets.painted_lines import Lines
-from intake.screens.widgets.quantity_field import Asked
 from intake.screens.widgets.rows import PagedRows
 
 NONE_YET = "No fish here yet.  2  Receive brings them in."
 
 
-class FishScreen(RoomScreen[None]):
+class FishScreen(FishRecords):
     """A grid of grades: a dot is a look with no sign, a blank is no look."""
 
     MODE: ClassVar[str] = "fish"
@@ -42,8 +40,9 @@ class FishScreen(RoomScreen[None]):
         "figure is the worst grade of that day, _ was not looked at yet. Left and right choose "
         "the day, v another vessel. a writes that all fish of this vessel are well, s what was "
         "seen on this fish, g its weight, f that it was found dead; m moves it: what that would "
-        "do is shown first. d shows the doses it met and the whole record of one. u corrects an "
-        "entry of this fish."
+        "do is shown first, and into a quarantine it asks whether it is a mixing test. l writes a "
+        "slide of this fish, c a wet contact of its water. d shows the doses it met and the whole "
+        "record of one. u corrects an entry of this fish."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("down", "↑ ↓", "Fish"),
@@ -69,6 +68,8 @@ class FishScreen(RoomScreen[None]):
         Binding("u", "correct", show=False),
         Binding("v", "vessel", show=False),
         Binding("d", "doses", show=False),
+        Binding("l", "slide", show=False),
+        Binding("c", "contact", show=False),
         Binding("f", "dead", show=False),
         Binding("slash", "find", show=False),
     ]
@@ -202,74 +203,10 @@ class FishScreen(RoomScreen[None]):
         self.day = max(0, min(self.day + by, days - 1))
         self.query_one("#head", Lines).refresh()
 
-    # what is recorded
-
-    def _again(self, _recorded: object) -> None:
+    def written(self, recorded: Recorded) -> None:
+        """The list again, with what was recorded."""
+        del recorded
         self._load(self.vessel)
-
-    def action_all_well(self) -> None:
-        """One look for every fish of the vessel."""
-        vessel = self.vessel
-        if not vessel:
-            self.because.say("Choose a vessel first: v.", "soft")
-            return
-        self.record(lambda jobs: jobs.all_well(vessel), self._again)
-
-    def action_seen(self) -> None:
-        """The fish is known; sign and grade are asked."""
-        row = self.rows.row
-        if row is not None:
-            self.ask(lambda jobs: jobs.seen_choice(row.vessel), lambda c: self._seen(c, row))
-
-    def _seen(self, choice: SeenChoice, row: FishRow) -> None:
-        from intake.screens.seen import Seen, SeenScreen
-
-        def answered(seen: Seen | None) -> None:
-            if seen is not None:
-                self.record(
-                    lambda jobs: jobs.seen(seen.subject, seen.sign, seen.grade, seen.affected),
-                    self._again,
-                )
-
-        self.app.push_screen(SeenScreen(choice, row.name), answered)
-
-    def action_weigh(self) -> None:
-        """The mass of the fish under the cursor."""
-        row = self.rows.row
-        if row is None:
-            return
-
-        def answered(typed: Mapping[str, str] | None) -> None:
-            if typed:
-                self.record(lambda jobs: jobs.weigh(row.name, typed["mass"]), self._again)
-
-        asked = (Asked("mass", "mass", "mass", "g", needed=True),)
-        why = "the mass counts for feed courses, for ammonia in a bag and for growth."
-        self.app.push_screen(FormScreen(f"Weigh  {row.name}", asked, why), answered)
-
-    def action_correct(self) -> None:
-        """An entry of this fish, said better or taken back."""
-        from intake.screens.correct import begin_correct
-
-        row = self.rows.row
-        if row is not None:
-            begin_correct(self, row.name, self._again)
-
-    def action_doses(self) -> None:
-        """The doses this fish met, and the whole record of one."""
-        from intake.screens.dose_papers import ask_doses
-
-        row = self.rows.row
-        if row is not None:
-            ask_doses(self, row.name)
-
-    def action_dead(self) -> None:
-        """The fish under the cursor, or so many of a group, found dead."""
-        from intake.screens.losses import ask_death
-
-        row = self.rows.row
-        if row is not None:
-            ask_death(self, row.vessel, ((row.name, row.detail, row.count),), self._again)
 
     def action_vessel(self) -> None:
         """Another vessel, or all."""
@@ -283,14 +220,6 @@ class FishScreen(RoomScreen[None]):
         if vessel is not None:
             self.desk.here = vessel or self.desk.here
             self._load(vessel)
-
-    def action_move(self) -> None:
-        """Moves the fish under the cursor; what it would drag in is shown first."""
-        from intake.screens.move import begin_move
-
-        row = self.rows.row
-        if row is not None and self.view is not None:
-            begin_move(self, row, tuple(self.view.vessels), self._again)
 
     def action_find(self) -> None:
         """Finds a fish by any part of its name."""

@@ -27,6 +27,16 @@ REASONS = (
     ("breeding", "to breed"),
     ("released", "its quarantine is over"),
 )
+MIXING = "mixing"
+TEST = ("test", "to see whether it falls ill among the new ones")
+INTO = (
+    (MIXING, "as a mixing test: your own healthy fish in"),
+    ("for-good", "for good: the days of all fish there begin again"),
+)
+RESIDENT = (
+    "a mixing test takes one or two released fish of your own; they share the new ones' days "
+    "from then on."
+)
 
 
 class WhatIfScreen(QuestionScreen[bool]):
@@ -83,6 +93,7 @@ def begin_move(
     screen: RoomScreen[None],
     row: FishRow,
     vessels: tuple[tuple[str, int], ...],
+    quarantined: tuple[str, ...],
     then: Callable[[Recorded], None],
 ) -> None:
     """Asks where to, how many of a group, shows what would follow, asks why, records."""
@@ -91,35 +102,44 @@ def begin_move(
     def where(to: str | None) -> None:
         if not to:
             return
+        if to not in quarantined or row.vessel in quarantined:
+            how_many(to, False)
+            return
+        question = PickScreen(f"{row.name} goes into {to}, which is in quarantine", INTO, RESIDENT)
+        app.push_screen(question, lambda how: how_many(to, how == MIXING) if how else None)
+
+    def how_many(to: str, mixing: bool) -> None:
         if row.count <= 1:
-            what_if(to, None)
+            what_if(to, None, mixing)
             return
         asked = (Asked("count", "how many of them", "count", needed=True),)
         why = f"{row.name} has {row.count}; moving fewer makes a second group."
         form = FormScreen(f"Move  {row.name} to {to}", asked, why)
-        app.push_screen(form, lambda typed: counted(to, typed))
+        app.push_screen(form, lambda typed: counted(to, typed, mixing))
 
-    def counted(to: str, typed: Mapping[str, str] | None) -> None:
+    def counted(to: str, typed: Mapping[str, str] | None, mixing: bool) -> None:
         if typed:
-            what_if(to, int(typed["count"]))
+            what_if(to, int(typed["count"]), mixing)
 
-    def what_if(to: str, count: int | None) -> None:
+    def what_if(to: str, count: int | None, mixing: bool) -> None:
         def show(drags: tuple[str, ...]) -> None:
-            title = f"Move  {row.name} from {row.vessel} to {to}"
+            test = " as a mixing test" if mixing else ""
+            title = f"Move  {row.name} from {row.vessel} to {to}{test}"
             app.push_screen(
-                WhatIfScreen(title, drags), lambda yes: reason(to, count) if yes else None
+                WhatIfScreen(title, drags), lambda yes: reason(to, count, mixing) if yes else None
             )
 
-        screen.ask(lambda jobs: jobs.move_what_if(row.name, count, to), show)
+        screen.ask(lambda jobs: jobs.move_what_if(row.name, count, to, mixing), show)
 
-    def reason(to: str, count: int | None) -> None:
-        question = PickScreen("Why is it moved?", REASONS, "the reason is stored with the move.")
-        app.push_screen(question, lambda why: record(to, count, why))
+    def reason(to: str, count: int | None, mixing: bool) -> None:
+        reasons = (TEST, *REASONS) if mixing else REASONS
+        question = PickScreen("Why is it moved?", reasons, "the reason is stored with the move.")
+        app.push_screen(question, lambda why: record(to, count, why, mixing))
 
-    def record(to: str, count: int | None, why: str | None) -> None:
+    def record(to: str, count: int | None, why: str | None, mixing: bool) -> None:
         if why:
-            words = dict(REASONS)[why]
-            screen.record(lambda jobs: jobs.move(row.name, count, to, words), then)
+            words = dict((TEST, *REASONS))[why]
+            screen.record(lambda jobs: jobs.move(row.name, count, to, words, mixing), then)
 
     options = tuple((name, f"{name}  {n}") for name, n in vessels if name != row.vessel)
     app.push_screen(

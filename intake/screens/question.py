@@ -89,6 +89,7 @@ class PickScreen(QuestionScreen[str]):
 class FormScreen(QuestionScreen[Mapping[str, str]]):
     """Quantities one under the other. Answers the texts that were typed, with their units."""
 
+    MAY_BE_EMPTY: ClassVar[bool] = False
     HELP: ClassVar[str] = (
         "Type a number, with its unit if it is another one than the field says. Leave a field "
         "empty when you did not read it. <0.25, >8 and 0.5..1 are read as bands. Enter takes "
@@ -151,7 +152,7 @@ class FormScreen(QuestionScreen[Mapping[str, str]]):
         if wrong is not None:
             wrong.take_focus()
             self.because.say("One field cannot be read yet. Nothing was recorded.", "stop")
-        elif missing is not None or not typed:
+        elif missing is not None or not (typed or self.MAY_BE_EMPTY):
             (missing or self.fields[0]).take_focus()
             what = (missing or self.fields[0]).asked.ask
             self.because.say(f"Type the {what} first. Nothing was recorded.", "stop")

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
 
+from intake.flows.views.parts import Recorded
 from intake.flows.views.today import RoundTask
-from intake.screens.question import BACK_KEY, HELP_KEY, PickScreen, QuestionScreen
+from intake.screens.question import BACK_KEY, HELP_KEY, PickScreen, QuestionScreen, WordsScreen
+from intake.screens.room_screen import RoomScreen
 from intake.screens.theme import Look
 from intake.screens.widgets.footline import Foot
 from intake.screens.widgets.lines import shorten
 from intake.screens.widgets.options import first_shown
 from intake.screens.widgets.painted_lines import Lines
 
+OWN_WORDS = "own words"
+STAYS = "a skipped task stays in the journal with its reason."
 MARKS = {"done": ("✓", "faint"), "skipped": ("┄", "faint"), "overdue": ("▲", "care")}
 
 
@@ -113,18 +118,31 @@ class TasksScreen(QuestionScreen[None]):
         if not self._open:
             return
         at = self.cursor
-
-        def answered(why: str | None) -> None:
-            if why:
-                self.record(
-                    lambda jobs: jobs.skip(self.tasks[at].id, why),
-                    lambda _: self._now(at, "skipped"),
-                )
-
-        reasons = tuple((reason, reason) for reason in self._reasons)
-        why = "a skipped task stays in the journal with its reason."
-        self.app.push_screen(PickScreen("Why is it skipped?", reasons, why), answered)
+        task = self.tasks[at].id
+        ask_skip(self, task, self._reasons, lambda _: self._now(at, "skipped"))
 
     def _now(self, at: int, state: str) -> None:
         self.states[at] = state
         self.query_one("#tasks", Lines).refresh()
+
+
+def ask_skip(
+    screen: RoomScreen[None],
+    task: str,
+    reasons: tuple[str, ...],
+    then: Callable[[Recorded], None],
+) -> None:
+    """Asks why a task is skipped, one of the usual reasons or words of one's own."""
+
+    def write(why: str | None) -> None:
+        if why:
+            screen.record(lambda jobs: jobs.skip(task, why), then)
+
+    def answered(why: str | None) -> None:
+        if why == OWN_WORDS:
+            screen.app.push_screen(WordsScreen("Why is it skipped?", STAYS), write)
+        else:
+            write(why)
+
+    options = (*((reason, reason) for reason in reasons), (OWN_WORDS, "in your own words"))
+    screen.app.push_screen(PickScreen("Why is it skipped?", options, STAYS), answered)

@@ -12,6 +12,7 @@ from textual.content import Content
 
 from intake.flows.views.parts import Recorded
 from intake.flows.views.today import RoundStop, TodayView
+from intake.screens.calendar_lines import proposal_line
 from intake.screens.question import HELP_KEY
 from intake.screens.theme import Look
 from intake.screens.today_lines import (
@@ -38,8 +39,8 @@ class TodayScreen(TodayRecords):
         "what was seen; y how they ate; g what was fed; w for a water test. A rule across the "
         "list says wash hands. t lists what is due here, each done or skipped; k skips at once. "
         "f writes down a death. x stops a treatment, which is never held back. e opens what the "
-        "room says. A vessel that is done folds to one line; u corrects an entry. r keeps "
-        "scales, kits, bottles, people and what the tap's water is."
+        "room says; j settles a proposed restart. A vessel that is done folds to one line; u "
+        "corrects an entry. r keeps scales, kits, bottles, people and what the tap's water is."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("d", "d", "Dose"),
@@ -71,6 +72,7 @@ class TodayScreen(TodayRecords):
         Binding("u", "correct", show=False),
         Binding("e", "alerts", show=False),
         Binding("r", "room", show=False),
+        Binding("j", "settle", show=False),
     ]
 
     def __init__(self) -> None:
@@ -83,6 +85,7 @@ class TodayScreen(TodayRecords):
         yield Lines(self._headline, id="headline")
         yield Lines(self._segments, id="segments")
         yield Lines(self._alert, id="alert")
+        yield Lines(self._proposed, id="proposed")
         with Horizontal(id="floor"):
             yield WalkList()
             yield Lines(self._sheet, id="sheet")
@@ -123,7 +126,7 @@ class TodayScreen(TodayRecords):
         if first or self._said is not None:
             at = self._next_open(at)
         self.walk.show(view.stops, at)
-        for name in ("headline", "segments", "alert", "sheet"):
+        for name in ("headline", "segments", "alert", "proposed", "sheet"):
             self.query_one(f"#{name}", Lines).refresh(layout=True)
         self.desk.here = self.stop.vessel if self.stop else ""
         self._explain()
@@ -149,6 +152,10 @@ class TodayScreen(TodayRecords):
 
     def _alert(self, width: int, look: Look) -> list[Content]:
         return alert_lines(self.view, width, look, roomy=self.roomy)
+
+    def _proposed(self, width: int, look: Look) -> list[Content]:
+        found = self.view.proposals if self.view else ()
+        return [proposal_line(found, width, look)] if found else []
 
     def _sheet(self, width: int, look: Look) -> list[Content]:
         return sheet_lines(self.stop, width, look) if self.stop else []
@@ -181,6 +188,13 @@ class TodayScreen(TodayRecords):
         from intake.screens.room_things import ask_room_thing
 
         ask_room_thing(self, self.written)
+
+    def action_settle(self) -> None:
+        """A proposed restart is kept or begins the days again."""
+        from intake.screens.restart import ask_settle
+
+        if self.view and self.view.proposals:
+            ask_settle(self, self.view.proposals, self.written)
 
     def action_alerts(self) -> None:
         """Everything the room says by itself."""

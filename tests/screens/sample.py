@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
 
-from intake.flows.views.calendar import CalendarView
+from intake.flows.views.calendar import CalendarView, QuarantineChoices
 from intake.flows.views.change import ChangeView
 from intake.flows.views.dose import (
     ConditionShown,
@@ -42,7 +42,7 @@ from intake.flows.views.today import Alert, RoundStop, RoundTask, SeenChoice, To
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
 from intake.report.dose_record import NAMES
 from intake.science.problem import Problem, Unreadable
-from tests.screens.sample_calendar import CALENDAR
+from tests.screens.sample_calendar import CALENDAR, CHOICES, follows
 from tests.screens.sample_change import FORETOLD, WATER_NOW
 from tests.screens.sample_fish import fish_detail, fish_page, fish_row, fish_view
 from tests.screens.sample_protocols import PROTOCOLS
@@ -266,6 +266,9 @@ class SampleRoom:
         self.heads = 3
         self.bags = BAGS
         self.bag_view = CHOOSE
+        self.quarantines = CALENDAR
+        self.quarantined: tuple[str, ...] = ()
+        self.asked: list[tuple[str, dict[str, object]]] = []
         self.pages: list[tuple[int, int]] = []
         self.wrote: list[tuple[str, tuple[object, ...]]] = []
 
@@ -560,10 +563,20 @@ class SampleRoom:
         return self._write(kind, dict(typed), why)
 
     def calendar(self) -> CalendarView:
-        return CALENDAR
+        return self.quarantines
+
+    def quarantine_choices(self) -> QuarantineChoices:
+        return CHOICES
+
+    def would_follow(self, kind: str, typed: Mapping[str, object]) -> tuple[str, ...]:
+        self.asked.append((kind, dict(typed)))
+        return follows(kind, typed)
+
+    def quarantine_write(self, kind: str, typed: Mapping[str, object], why: str) -> Recorded:
+        return self._write(kind, dict(typed), why)
 
     def fish(self, vessel: str) -> FishView:
-        return fish_view(vessel, self.heads)
+        return replace(fish_view(vessel, self.heads), quarantined=self.quarantined)
 
     def fish_page(self, vessel: str, start: int, count: int) -> FishPage:
         self.pages.append((start, count))
@@ -579,11 +592,17 @@ class SampleRoom:
     def weigh(self, name: str, mass: str) -> Recorded:
         return self._write("weigh", name, mass)
 
-    def move(self, name: str, count: int | None, to: str, why: str) -> Recorded:
-        return self._write("move", name, count, to, why)
+    def move(
+        self, name: str, count: int | None, to: str, why: str, mixing: bool = False
+    ) -> Recorded:
+        return self._write("move", name, count, to, why, *(["mixing"] if mixing else []))
 
-    def move_what_if(self, name: str, count: int | None, to: str) -> tuple[str, ...]:
+    def move_what_if(
+        self, name: str, count: int | None, to: str, mixing: bool = False
+    ) -> tuple[str, ...]:
         assert count is None or count > 0
+        if mixing:
+            return ()
         return (f"{to}: days served begin again at 0, because {name} comes from quarantine",)
 
     def shipments(self) -> ReceiveList:

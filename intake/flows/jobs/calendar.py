@@ -12,6 +12,7 @@ from intake.flows.jobs.calendar_words import (
     readable,
     release_why,
     said,
+    short_words,
     started,
     task_words,
     why_of,
@@ -87,6 +88,7 @@ def _task(facts: QuarantineFacts, count: Counters, task: Task, fish: str) -> Day
         was=task.was,
         because=readable(task.because, count.today),
         why=why_of(facts, count, task),
+        short=f"{task.at} {short_words(task)}".strip(),
     )
 
 

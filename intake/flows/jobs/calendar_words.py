@@ -79,6 +79,11 @@ def task_words(task: Task, fish: str) -> str:
     return f"look at {fish}" if task.kind == "look" else SHORT_WORDS.get(task.kind, task.task)
 
 
+def short_words(task: Task) -> str:
+    """A task in as few words as a column of a week holds."""
+    return {"temperature": "min max", "look": "look"}.get(task.kind, task.short or task.task)
+
+
 def _sourced(source: Source) -> str:
     if source.mark in source.text:
         return source.text

@@ -9,6 +9,7 @@ from intake.flows.desk import Book
 from intake.flows.facts.things import System
 from intake.flows.jobs.words import day_text, when_text
 from intake.flows.quarantine_facts import facts_of
+from intake.flows.quarantines import in_quarantine
 from intake.flows.views.calendar import Proposal
 from intake.science.checks import checks
 from intake.science.counters import counters
@@ -36,6 +37,12 @@ def proposals_of(book: Book, system: System) -> tuple[Proposal, ...]:
         for r in counters(facts, book.now).proposed
         if r.stands_utc is not None
     ]
+    return tuple(sorted(found, key=lambda p: p.hours_left))
+
+
+def all_proposals(book: Book) -> tuple[Proposal, ...]:
+    """Those of every water, the one with least time first."""
+    found = [p for s in in_quarantine(book) for p in proposals_of(book, s)]
     return tuple(sorted(found, key=lambda p: p.hours_left))
 
 

@@ -40,6 +40,7 @@ def choices(desk: Desk) -> QuarantineChoices:
             fish=tuple(_fish(book, a) for s in waters for a in book.facts.occupants(s.vessels)),
             samples=_words("slide", "from"),
             parasites=PARASITES,
+            asks=tuple(f.name for f in FORMS["quarantine"].fields),
         )
 
 

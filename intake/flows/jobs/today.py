@@ -13,6 +13,7 @@ from intake.flows.facts.happened import LookFact
 from intake.flows.facts.things import Animal, System, Vessel
 from intake.flows.facts.volumes import litres
 from intake.flows.forms.water import ZONES
+from intake.flows.jobs.proposals import all_proposals
 from intake.flows.jobs.receive_bag import tan_kit
 from intake.flows.jobs.words import (
     clock_text,
@@ -85,6 +86,7 @@ def view(desk: Desk) -> TodayView:
             signs,
             SKIP_REASONS,
             tan_kit(book)[1],
+            proposals=all_proposals(book),
         )
 
 

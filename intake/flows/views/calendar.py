@@ -32,6 +32,7 @@ class DayTask:
     was: date | None = None  # the date it had before it moved
     because: str = ""
     why: tuple[str, ...] = ()  # the chain of causes, newest first (key w)
+    short: str = ""  # for a column of a week: "07:30 look"
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,3 +110,4 @@ class QuarantineChoices:
     fish: tuple[tuple[str, str, str], ...]  # (fish or group, detail, its water)
     samples: tuple[str, ...]  # what a slide is made from
     parasites: tuple[str, ...]
+    asks: tuple[str, ...] = ()  # what the form of a quarantine takes

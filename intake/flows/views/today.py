@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from intake.flows.views.calendar import Proposal
 from intake.flows.views.parts import Timer
 
 
@@ -61,6 +62,7 @@ class TodayView:
     signs: tuple[tuple[str, str], ...] = ()  # (id, words) for "something seen"
     skip_reasons: tuple[str, ...] = ()
     tan_basis: str = ""  # what the room's only TAN kit reports: N, NH3 or NH4
+    proposals: tuple[Proposal, ...] = ()  # restarts that wait for a word
 
 
 @dataclass(frozen=True, slots=True)
