@@ -172,7 +172,7 @@ class OpenDayScreen(QuestionScreen[None]):
             ("▌ " if here else "  ", "touch"),
             (mark, role),
             "  ",
-            (padded(name.replace("-", " "), 16), "bold" if here else "ink"),
+            (padded(name, 16), "bold" if here else "ink"),
             (shorten(told, width - 22), "faint" if state == "met" else "soft"),
         )
 
@@ -225,7 +225,7 @@ class OpenDayScreen(QuestionScreen[None]):
                 self.passed[name] = why
                 self._explain()
 
-        title = f"Why may {name.replace('-', ' ')} be passed?"
+        title = f"Why may {name} be passed?"
         because = "it is stored with the release; ask your vet before fish meet your own."
         self.app.push_screen(WordsScreen(title, because), answered)
 

@@ -268,7 +268,7 @@ class SampleRoom:
         self.bag_view = CHOOSE
         self.quarantines = CALENDAR
         self.quarantined: tuple[str, ...] = ()
-        self.asked: list[tuple[str, dict[str, object]]] = []
+        self.foretold: list[tuple[str, dict[str, object]]] = []
         self.pages: list[tuple[int, int]] = []
         self.wrote: list[tuple[str, tuple[object, ...]]] = []
 
@@ -569,7 +569,7 @@ class SampleRoom:
         return CHOICES
 
     def would_follow(self, kind: str, typed: Mapping[str, object]) -> tuple[str, ...]:
-        self.asked.append((kind, dict(typed)))
+        self.foretold.append((kind, dict(typed)))
         return follows(kind, typed)
 
     def quarantine_write(self, kind: str, typed: Mapping[str, object], why: str) -> Recorded:

@@ -239,7 +239,7 @@ async def test_checks_are_passed_by_reason_and_the_water_is_released() -> None:
 async def test_one_fish_is_released_by_itself() -> None:
     async with opened("calendar") as (_app, pilot, room):
         await press(pilot, "enter", "r", "c")
-        assert room.asked == [("release", {"subject": ["Brick"]})]
+        assert room.foretold == [("release", {"subject": ["Brick"]})]
 
 
 async def test_a_met_check_is_not_passed() -> None:
@@ -304,7 +304,7 @@ async def test_a_quarantine_begins_by_a_plan_with_its_days() -> None:
         assert "Standard quarantine, 30 days" in text
         assert "fish of unknown origin or cold water" in text
         await press(pilot, "b", "b", *"28 Nov", "enter")
-        assert room.asked[-1][0] == "quarantine"
+        assert room.foretold[-1][0] == "quarantine"
         await press(pilot, "r")
         typed = {
             "system": "Spare tub",
@@ -343,7 +343,7 @@ async def test_a_slide_with_something_on_it_shows_what_it_moves(mode: str) -> No
 async def test_a_clean_slide_is_kept_at_once() -> None:
     async with opened("calendar") as (_app, pilot, room):
         await press(pilot, "l", "b", "b", "a", "enter")
-        assert room.asked == []
+        assert room.foretold == []
         assert room.wrote == [("slide", ({"subject": "Brick", "from": "gill-clip"}, ""))]
 
 
