@@ -63,7 +63,7 @@ class PaperWater:
     cells: tuple[DayCell, ...]
     release: str
     why: tuple[str, ...]
-    checks: tuple[tuple[str, str, str], ...]
+    checks: tuple[tuple[str, str, str, str], ...]
     days: tuple[PaperDay, ...]
 
 
@@ -77,7 +77,8 @@ class CalendarPaper:
     head: str
 
 
-CHECKS = ("check", "state", "evidence")
+CHECKS = ("check", "state", "not before", "evidence")
+"""What is told of each release check."""
 
 
 def weeks(cells: Sequence[DayCell]) -> Iterator[tuple[date, tuple[DayCell, ...]]]:
@@ -95,7 +96,7 @@ def short_day(day: date) -> str:
 
 def foot(paper: CalendarPaper) -> tuple[str, ...]:
     """What stands under every paper."""
-    return (RELEASE, LABEL, paper.printed, paper.head)
+    return (RELEASE, paper.printed, paper.head)
 
 
 def week_lines(cells: Sequence[DayCell], today: date) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from intake.report.calendar import (
     ABOUT,
     CHECKS,
+    LABEL,
     NOTHING,
     TITLE,
     CalendarPaper,
@@ -24,7 +25,7 @@ h3 span { font-size: 8.5pt; font-weight: normal; }
 .strip svg { display: block; margin: 2mm 0; max-width: 100%; height: auto; }
 .checks td, .checks th { text-align: left; white-space: normal; vertical-align: top;
   overflow-wrap: anywhere; }
-.checks th, .checks td:first-child, .checks td:nth-child(2) { white-space: nowrap; }
+.checks th, .checks td:not(:last-child) { white-space: nowrap; }
 .checks th:last-child { width: 99%; }
 .days { columns: 2; column-gap: 8mm; }
 .days section { break-inside: avoid; }
@@ -45,7 +46,7 @@ def as_page(paper: CalendarPaper) -> str:
     waters = "\n".join(_water(water, paper) for water in paper.waters)
     under = "".join(f"<p>{said(text)}</p>" for text in foot(paper))
     body = (
-        f"{_STYLE}<h1>{said(TITLE)}</h1>\n<p>{said(ABOUT)}</p>\n"
+        f"{_STYLE}<h1>{said(TITLE)}</h1>\n<p>{said(ABOUT)} {said(LABEL)}</p>\n"
         f"{waters or f'<p>{said(NOTHING)}</p>'}\n"
         f'<div class="foot">{under}</div>'
     )

@@ -8,6 +8,7 @@ from intake.report.calendar import (
     ABOUT,
     BOXES,
     CHECKS,
+    LABEL,
     NOTHING,
     TITLE,
     CalendarPaper,
@@ -31,7 +32,7 @@ def as_pdf(paper: CalendarPaper) -> bytes:
         "calendar",
         {
             "title": TITLE,
-            "about": ABOUT,
+            "about": f"{ABOUT} {LABEL}",
             "nothing": "" if paper.waters else NOTHING,
             "heads": CHECKS,
             "waters": [_water(water, paper) for water in paper.waters],

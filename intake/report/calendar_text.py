@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from intake.report.calendar import (
     ABOUT,
     BOXES,
+    LABEL,
     NOTHING,
     TITLE,
     CalendarPaper,
@@ -21,7 +22,7 @@ from intake.report.columns import WIDTH, folded
 
 def as_text(paper: CalendarPaper) -> str:
     """Title, then each water: its weeks, its release, its tasks to tick off."""
-    lines = [TITLE, *folded(ABOUT)]
+    lines = [TITLE, *folded(f"{ABOUT} {LABEL}")]
     if not paper.waters:
         lines += ["", NOTHING]
     for water in paper.waters:
@@ -43,8 +44,9 @@ def _water(water: PaperWater, paper: CalendarPaper) -> Iterator[str]:
         yield from folded(water.release)
         for why in water.why:
             yield from folded(why, "  ", "    ")
-        for check, state, evidence in water.checks:
-            yield from folded(f"{state}. {evidence}", f"  {check:<16} ", " " * 19)
+        for check, state, first, evidence in water.checks:
+            when = f", not before {first}" if first else ""
+            yield from folded(f"{state}{when}. {evidence}", f"  {check:<16} ", " " * 19)
     for day in water.days:
         yield ""
         yield from folded(f"{day.said}: {day.why}" if day.why else day.said)

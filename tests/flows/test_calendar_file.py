@@ -331,3 +331,31 @@ def test_a_screen_makes_the_same_file(desk: Desk, tmp_path: Path) -> None:
     said = RoomJobs(now).calendar_paper("", str(tmp_path / "b.ics"))
     assert str(tmp_path / "b.ics") in said
     assert (tmp_path / "a.ics").read_bytes() == (tmp_path / "b.ics").read_bytes()
+
+
+def test_the_paper_tells_old_days_reasons_release_and_where_it_is_from(
+    desk: Desk, tmp_path: Path
+) -> None:
+    put(desk, "2026-11-15 10:00", "fish", name="Brick", into="Tub", variety="ranchu")
+    now = then(desk, "2026-11-15 12:00")
+    calendar(now, out=str(tmp_path / "c.txt"))
+    text = " ".join((tmp_path / "c.txt").read_text(encoding="utf-8").split())
+    told = asking.checks(now, "Tub")
+    assert "Earliest release: Tue 15 Dec, set by days-served" in text
+    for check in told["checks"]:
+        assert f"{check['check']} {check['state']}" in text
+    assert "(was Tue 24 Nov) because day 14 from Sun 15 Nov: Brick went in" in text
+    assert "Sun 15 Nov, today: day 0; Brick went in" in text
+    assert "Printed Sun 15 Nov 12:00 2026 by K, from the room small.db" in text
+    newest = put(desk, "2026-11-15 12:30", "look", subject="Ash") - 1
+    assert f"Journal at entry {newest}, " in text
+
+
+def test_every_task_stands_on_the_paper_once(desk: Desk, tmp_path: Path) -> None:
+    now = then(desk, "2026-11-13 10:00")
+    answer = calendar(now, out=str(tmp_path / "c.txt"))
+    text = (tmp_path / "c.txt").read_text(encoding="utf-8")
+    boxes = sum(
+        line.startswith(("  [ ] ", "  [x] ", "  [-] ", "  [!] ")) for line in text.split("\n")
+    )
+    assert boxes == len(answer["systems"][0]["tasks"]) > 100

@@ -51,7 +51,8 @@ def paper(name: str = "Tub", weeks: int = 1) -> CalendarPaper:
     )
     water = PaperWater(
         name, f"3 fish, {name}", cells(weeks), f"Earliest release: Sat 28 Nov, set by {name}",
-        (name, "a long reason " * 20), (("days-served", "open", name), ("slides", "met", "two")),
+        (name, "a long reason " * 20),
+        (("days-served", "open", "Tue 15 Dec", name), ("slides", "met", "", "two")),
         (PaperDay("Wed 25 Nov, today", name, tasks),),
     )  # fmt: skip
     return CalendarPaper(TODAY, (water,), f"Printed by {name}", "Journal at entry 9, 5f5f")
@@ -97,7 +98,7 @@ def test_each_task_has_its_box_its_old_date_and_its_reason() -> None:
     assert "  [x] water test" in text
     assert "  [-] Tub" in text
     assert "  [!] late one" in text
-    assert "days-served      open. Tub" in text
+    assert "days-served      open, not before Tue 15 Dec. Tub" in text
     assert LABEL in " ".join(text.split())
     page = as_page(paper("Tub"))
     assert page.count('class="box"') == 5

@@ -8,11 +8,12 @@ from datetime import date, timedelta
 from intake.clock import local_date
 from intake.drawing.daystrip import DayCell, day_cells
 from intake.flows.desk import Book
-from intake.flows.jobs.calendar_waters import CalendarDays, WaterDays
+from intake.flows.jobs.calendar_waters import CalendarDays, Running, WaterDays
 from intake.flows.jobs.calendar_words import readable, release_why, said, task_words
 from intake.flows.jobs.words import day_text
 from intake.report.calendar import CalendarPaper, PaperDay, PaperTask, PaperWater
 from intake.science.calendar import Task
+from intake.science.check_state import CheckState
 
 WEEK = 7
 
@@ -68,14 +69,23 @@ def _water(water: WaterDays, days: CalendarDays) -> PaperWater:
         said=", ".join(told),
         cells=week_cells(water, days),
         release=release_said(water, days.today),
-        why=release_why(running.facts, running.count, running.found) if running else (),
-        checks=tuple(
-            (c.check, c.state, readable(c.evidence, days.today)) for c in running.found.checks
-        )
-        if running
-        else (),
+        why=tuple(_why(running)) if running else (),
+        checks=tuple(_check(c, days.today) for c in running.found.checks) if running else (),
         days=tuple(_days(water, days.today)),
     )
+
+
+def _why(running: Running) -> Iterator[str]:
+    """What stands behind the release beside its checks: restarts, and the plan."""
+    told = release_why(running.facts, running.count, running.found)
+    checks = tuple(f"{c.check}: " for c in running.found.checks)
+    yield from (why for why in told if not why.startswith(checks))
+
+
+def _check(found: CheckState, today: date) -> tuple[str, str, str, str]:
+    day = found.earliest
+    first = day_text(day) if day is not None and found.state == "open" else ""
+    return found.check, found.state, first, readable(found.evidence, today)
 
 
 def release_said(water: WaterDays, today: date) -> str:
@@ -94,14 +104,27 @@ def _days(water: WaterDays, today: date) -> Iterator[PaperDay]:
     for task in water.tasks:
         by_day.setdefault(task.day, []).append(task)
     told: set[str] = set()
-    whys = {mark.day: mark.why for mark in water.marks}
     for day in sorted(by_day):
         today_said = ", today" if day == today else ""
         yield PaperDay(
             day_text(day) + today_said,
-            whys.get(day, ""),
+            "; ".join(_place(water, day)),
             tuple(_task(task, water, today, told) for task in by_day[day]),
         )
+
+
+def _place(water: WaterDays, day: date) -> Iterator[str]:
+    """Which day of the plan it is, whether it counts, and what began the days again on it."""
+    if water.running is None or water.running.count.served_from is None:
+        return
+    count = water.running.count
+    assert count.served_from is not None
+    served = (day - count.served_from).days
+    yield f"day {served}" if served >= 0 else "counts no more"
+    if any(mark.day == day and not mark.counted for mark in water.marks):
+        yield "not a warm day"
+    began = [r.because for r in count.restarts if r.day == day and r.state != "kept"]
+    yield from began[-1:]
 
 
 def _task(task: Task, water: WaterDays, today: date, told: set[str]) -> PaperTask:
