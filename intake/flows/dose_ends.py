@@ -47,16 +47,19 @@ def washed_out_at(book: Book, system: System, dose: DoseFact, course: Course) ->
     return None
 
 
-def wait_after(book: Book, system: System, at: datetime) -> int:
-    """Days to wait after a treatment: one and a half generations of what slides had shown.
+def wait_after(book: Book, system: System, at: datetime, ended: datetime | None = None) -> int:
+    """Days to wait after a treatment of `at`: one and a half generations of what it was against.
 
-    Counted by the lows of this water since then; where none was read it is taken for `COLD_C`.
+    That is what slides had shown by then, and what doses by then were given for. The days count
+    from when it `ended`, for one still in the water from now, by the lows of this water since;
+    where none was read it is taken for `COLD_C`.
     """
     names = {p for s in system.slides if s.at <= at for p, n in s.found if n > 0}
+    names |= {d.reason for d in system.doses if d.at <= at and d.reason}
     found = {p.id: p for n in names if (p := named_best(book.shelf.parasites, n)) is not None}
     if not found:
         return 0
-    day = local_date(at, book.facts.zone)
+    day = local_date(ended or book.now, book.facts.zone)
     water = water_days(book, system, day)
     if water.ahead is None:
         water = steady(day, COLD_C, COLD_C)

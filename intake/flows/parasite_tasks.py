@@ -115,6 +115,8 @@ def _dose(book: Book, system: System, it: Followed, window: DoseWindow) -> Task:
     told += [*it.found.because, cited((run.parasite.rule_source,))]
     told.append(f"the last dose was {book.facts.local(run.last.at)}, entry {run.last.entry}")
     text = f"dose {window.number} against {run.parasite.title.lower()}"
+    last = window.to_day
+    until = f", up to {last:%a} {last.day} {last:%b}" if last > window.day else ""
     due = "due" if window.from_day <= today else "upcoming"
     return Task(
         id=f"{system.name}/{it.start}/{run.treatment.id}/{window.number}",
@@ -122,7 +124,7 @@ def _dose(book: Book, system: System, it: Followed, window: DoseWindow) -> Task:
         from_=window.from_day,
         to=max(window.to_day, window.day),
         at=f"{at.astimezone(zone):%H:%M}",
-        task=f"{_title(run)}: {text}",
+        task=f"{_title(run)}: {text}{until}",
         kind="treatment",
         system=system.name,
         state="overdue" if today > window.to_day else due,
@@ -157,15 +159,16 @@ def _undated(
     """A dose that has no date, as a task of today that says why."""
     run, today = it.run, local_date(book.now, book.facts.zone)
     number = len(run.doses) - it.begun + 1
-    what = f"dose {number} against {run.parasite.title.lower()}"
-    said = f"cannot cover {run.parasite.title.lower()} here" if cannot else "no date can be given"
+    title = run.parasite.title.lower()
+    said = f"cannot cover {title} here" if cannot else f"no date against {title}"
+    text = f"{_title(run)} {said}" if cannot else f"{_title(run)}: {said}"
     return Task(
         id=f"{system.name}/{it.start}/{run.treatment.id}/{number}",
         day=today,
         from_=today,
         to=today,
         at="",
-        task=f"{_title(run)}: {what}: {said}",
+        task=f"{text}: {'no date for ' if cannot else ''}dose {number}",
         kind="treatment",
         system=system.name,
         state="due",

@@ -256,7 +256,7 @@ def _doses(book: Book, span: Span) -> Iterator[q.DoseGiven]:
         course = treatment.course(d.course) if treatment else None
         counts = treatment.counts_as(course) if treatment and course else "treatment"
         ended = span.end(ended_at(book, system, d, course))
-        waits = wait_after(book, system, d.at)
+        waits = wait_after(book, system, d.at, ended)
         yield q.DoseGiven(d.at, d.entry, d.treatment, counts, ended, waits)
     if span.until is None:
         yield from _bathed(book, system, span.since)
@@ -268,7 +268,7 @@ def _bathed(book: Book, system: System, since: datetime) -> Iterator[q.DoseGiven
     for bath in found.values():
         if bath.since >= since:
             counts = bath_counts(book, bath)
-            waits = wait_after(book, system, bath.since)
+            waits = wait_after(book, system, bath.since, bath.until)
             yield q.DoseGiven(bath.since, bath.id, bath.treatment, counts, bath.until, waits)
 
 

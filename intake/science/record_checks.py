@@ -70,7 +70,7 @@ def no_additions(known: Known, rule: CheckRule) -> CheckState:
 def since_treatment(known: Known, rule: CheckRule) -> CheckState:
     """The plan's days, or one and a half generations of the parasite, since every treatment.
 
-    The generations come with each dose as `wait_days`, worked out at the lowest temperature
+    The generations come with each dose as `wait_days`, added up over the lows that were
     measured; the longer of the two counts. What only supports, salt at 3 g/L for one, is no
     treatment.
 
@@ -108,7 +108,7 @@ def since_treatment(known: Known, rule: CheckRule) -> CheckState:
 def _asked(rule: CheckRule, dose: DoseGiven) -> str:
     if dose.wait_days > rule.days:
         return (
-            f"{dose.wait_days} days, one and a half generations of what the slides showed at the "
-            f"lowest temperature, more than the plan's {rule.days}"
+            f"{dose.wait_days} days, one and a half generations of what the slides showed by the "
+            f"lows of the water, more than the plan's {rule.days}"
         )
     return f"{rule.days} days"

@@ -45,10 +45,8 @@ def hatched(
     """Why a window against eggs opens and closes when it does."""
     title = parasite.title
     layer = (close - last).days + 1
-    lays = (
-        f"the first new one may lay from day {layer} after the dose of {last.isoformat()}, at "
-        f"{highs(last, close, water)}"
-    )
+    after = "" if last == start and hatch <= close else f" after the dose of {last.isoformat()}"
+    lays = f"the first new one may lay from day {layer}{after}, at {highs(last, close, water)}"
     if hatch > close:
         return (
             f"{title}: the last egg hatches {hatch.isoformat()} only, at "

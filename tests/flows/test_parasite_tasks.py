@@ -172,7 +172,7 @@ def test_a_treatment_that_cannot_cover_says_so_and_has_no_date(desk: Desk) -> No
     assert task.id == f"Tub/{entry}/trichlorfon/2"
     assert (task.day, task.at, task.at_utc) == (november(5), "", None)
     assert "Trichlorfon cannot cover 24 C" in task.because
-    assert "cannot cover gill flukes here" in task.task
+    assert task.task == "Trichlorfon cannot cover gill flukes here: no date for dose 2"
 
 
 def test_white_spot_in_the_cold_has_words_and_no_date(desk: Desk) -> None:
@@ -234,11 +234,12 @@ def test_a_repeat_by_the_protocol_is_placed_as_well(desk: Desk) -> None:
 def test_the_wait_follows_the_lows_since(desk: Desk) -> None:
     put(desk, "2026-11-05 08:30", "slide", subject="Three", found=["white-spot:2"],
         **{"from": "skin-scrape"})  # fmt: skip
-    dose(desk, "2026-11-05 09:00")
+    dose(desk, "2026-11-05 09:00", reason="they rub")
 
-    def wait(moment: str) -> int:
-        with at_work(then(desk, moment)) as book:
-            return wait_after(book, system_named(book, "Tub"), at("2026-11-05 09:00"))
+    def wait(when: str) -> int:
+        with at_work(then(desk, when)) as book:
+            moment = at("2026-11-05 09:00")
+            return wait_after(book, system_named(book, "Tub"), moment, moment)
 
     assert wait("2026-11-05 12:00") == 13  # a cycle and a half at 20 C
     for day in (6, 7, 8):
@@ -247,3 +248,10 @@ def test_the_wait_follows_the_lows_since(desk: Desk) -> None:
     assert wait("2026-11-09 23:00") > 13
     warmth(desk, 10, 8)
     assert wait("2026-11-10 23:00") > 40  # the longest known, at 10 C
+
+
+def test_what_a_dose_was_given_for_is_waited_for_without_a_slide(desk: Desk) -> None:
+    dose(desk, "2026-11-05 09:00")
+    with at_work(then(desk, "2026-11-05 12:00")) as book:
+        moment = at("2026-11-05 09:00")
+        assert wait_after(book, system_named(book, "Tub"), moment, moment) == 17  # 11 d at 20 C

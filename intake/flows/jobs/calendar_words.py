@@ -16,7 +16,8 @@ from intake.science.restarts import local_day
 
 SHORT_WORDS = {"water-test": "water test", "temperature": "low and high temperature"}
 _ISO = re.compile(
-    r"\b(from|to|since|was|death|addition|ended|food|test|treatment) (\d{4})-(\d\d)-(\d\d)\b"
+    r"\b(from|to|since|was|death|addition|ended|food|test|treatment|of|hatches|first|on)"
+    r" (\d{4})-(\d\d)-(\d\d)\b"
 )
 
 
