@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
-from intake.flows.facts.things import Bag, System, Vessel
-from intake.flows.forms.form import Filling
+from intake.flows.desk import Book
+from intake.flows.facts.things import Bag, System, Thing, Vessel
 from intake.flows.imports.logged import LoggedDay
 from intake.flows.notes import Notes
 from intake.flows.temperatures import SPAN, SPOT, from_bag, temperatures
@@ -24,11 +24,12 @@ LIMITS = AcclimationLimits()
 alert that comes after it takes the room's own."""
 
 
-def warn_of_fall(f: Filling, read: Mapping[str, Any]) -> None:
+def warn_of_fall(
+    book: Book, notes: Notes, subject: Thing, when: datetime, read: Mapping[str, Any]
+) -> None:
     """Warns of a fall in a day that a reading tells of, where fish are in that water."""
-    subject = f.thing("subject")
-    system = f.book.facts.system_of(subject) if isinstance(subject, Vessel) else subject
-    if not isinstance(system, System) or not f.book.facts.occupants(system.vessels):
+    system = book.facts.system_of(subject) if isinstance(subject, Vessel) else subject
+    if not isinstance(system, System) or not book.facts.occupants(system.vessels):
         return
     own = [kept for name, kept in read.items() if name in (*SPOT, *SPAN)]
     ends = [end for kept in own for end in (kept["low"], kept["value"], kept["high"])]
@@ -37,11 +38,11 @@ def warn_of_fall(f: Filling, read: Mapping[str, Any]) -> None:
         return
     spot = not any(name in SPAN for name in read)
     vessel = subject.id if isinstance(subject, Vessel) else 0
-    new = Temperature(f.when, 0, min(known), max(known), spot=spot, vessel=vessel)
-    before = [t for t in temperatures(system, f.when - LOOK_BACK) if t.at_utc <= f.when]
-    for fall in falls([*before, new], LIMITS.temp_drop_c, f.book.facts.time_zone):
+    new = Temperature(when, 0, min(known), max(known), spot=spot, vessel=vessel)
+    before = [t for t in temperatures(system, when - LOOK_BACK) if t.at_utc <= when]
+    for fall in falls([*before, new], LIMITS.temp_drop_c, book.facts.time_zone):
         if fall.entry == 0:
-            f.notes.warn("cold-shock", f"{fall.text}; {WATCHED}")
+            notes.warn("cold-shock", f"{fall.text}; {WATCHED}")
 
 
 def warn_of_logged(notes: Notes, days: Iterable[LoggedDay]) -> None:
@@ -52,10 +53,12 @@ def warn_of_logged(notes: Notes, days: Iterable[LoggedDay]) -> None:
         notes.warn("cold-shock", f"{text}; {WATCHED}")
 
 
-def warn_of_cold(f: Filling, vessel: Vessel, bag: Bag) -> None:
+def warn_of_cold(
+    book: Book, notes: Notes, vessel: Vessel, bag: Bag, when: datetime, name: str
+) -> None:
     """Warns where fish go out of their bag into water too much colder."""
-    system = f.book.facts.system_of(vessel)
-    went = from_bag(system, bag, vessel.id, f.when, 0, f.get("name"))
+    system = book.facts.system_of(vessel)
+    went = from_bag(system, bag, vessel.id, when, 0, name)
     text = into_cold(went, LIMITS.temp_step_c, LIMITS.temp_drop_c)
     if text:
-        f.notes.warn("cold-shock", f"{went.subject} {text}; {WATCHED}")
+        notes.warn("cold-shock", f"{went.subject} {text}; {WATCHED}")

@@ -46,7 +46,7 @@ def _new(f: Filling) -> None:
             f.refs["box"] = box.id
             if bag is not None:
                 f.extra["bag"] = bag.number
-                warn_of_cold(f, vessel, bag)
+                warn_of_cold(f.book, f.notes, vessel, bag, f.when, f.get("name"))
             source = facts.shipment(box.shipment).seller
         else:
             f.fault("no-such-name", "--box", f"'{box.name}' has no box yet")

@@ -141,7 +141,7 @@ def _reading(f: Filling) -> None:
     f.extra["whole_system"] = isinstance(f.get("subject"), System)
     f.answer["read"] = read_keys(read)
     if f.entry is None:
-        warn_of_fall(f, read)
+        warn_of_fall(f.book, f.notes, f.thing("subject"), f.when, read)
 
 
 def _equipment(f: Filling) -> None:
