@@ -94,7 +94,7 @@ def checks(desk: Desk, name: str) -> dict[str, Any]:
         release = found.earliest_release
         notes = warn_if_behind(book, Notes())
         if release is not None:
-            notes.because.append(f"{found.decided_by} sets the earliest release")
+            notes.because.append(f"the earliest release is {release}; {found.decided_because}")
         for c in found.checks:
             if c.cannot and c.state == "open":
                 notes.warn("kit-cannot-show", f"{c.check}: {c.cannot}")

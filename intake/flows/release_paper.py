@@ -200,11 +200,9 @@ def _verdict(book: Book, meant: Meant, found: Checks) -> str:
 def _decides(found: Checks, facts: QuarantineFacts) -> str:
     if found.earliest_release is None:
         return "No fish is in yet and none is expected: there is no day of release."
-    state = next((c for c in found.checks if c.check == found.decided_by), None)
-    because = f": {state.evidence}" if state else ""
     when = "was" if facts.released_utc else "is"
     day = rows.day_words(found.earliest_release)
-    return f"The earliest day of release {when} {day}; {found.decided_by} sets it{because}."
+    return f"The earliest day of release {when} {day}; {found.decided_because}."
 
 
 def _counts(facts: QuarantineFacts, count: Counters) -> Iterator[str]:

@@ -32,6 +32,14 @@ class Checks:
         """The checks that stand in the way of release."""
         return tuple(c for c in self.checks if c.state == "open")
 
+    @property
+    def decided_because(self) -> str:
+        """The check that sets the day of release, and why: "water sets it: ..." or ""."""
+        state = next((c for c in self.checks if c.check == self.decided_by), None)
+        if self.earliest_release is None or not self.decided_by:
+            return ""
+        return f"{self.decided_by} sets it" + (f": {state.evidence}" if state else "")
+
 
 def checks(facts: QuarantineFacts, now_utc: datetime) -> Checks:
     """Every release check of the plan at `now_utc`, and the latest of their days.

@@ -34,10 +34,7 @@ class _Words:
 
 
 _WORDS: Mapping[str, _Words] = {
-    "prepare": _Words(
-        "do it before the fish come, or put off the day they come",
-        "water and filter are not made ready in an hour",
-    ),
+    "prepare": _Words("do it before the fish come, or put off the day they come"),
     "look": _Words(
         "look now, once; two looks at one time are one look",
         "what was to be seen then is gone, in the first 48 h most of all",

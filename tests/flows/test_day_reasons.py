@@ -100,7 +100,7 @@ def test_a_proposed_restart_says_its_hours_and_what_either_answer_does(desk: Des
     assert (found.hours_left, found.stands) == (44, "Fri 20 Nov 08:05")
     assert found.keep.startswith("day 8 of 30, counted from Tue 10 Nov")
     assert found.restart.startswith("day 1 of 30, counted from Tue 17 Nov")
-    assert found.restart.endswith("earliest release Thu 17 Dec")
+    assert found.restart.endswith("earliest release Thu 17 Dec, set by days-served")
 
 
 @pytest.mark.parametrize(("choice", "served"), [("keep", 8), ("restart", 1)])

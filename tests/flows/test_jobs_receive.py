@@ -694,7 +694,7 @@ def test_the_fish_are_named_and_their_quarantine_begins(room: Path) -> None:
     )  # fmt: skip
     assert done.text == "Ember, Žofie, Pebbles in Back tub"
     assert done.next_text == (
-        "Back tub: quarantine day 0 is Wed 10 Jun, earliest release Fri 10 Jul"
+        "Back tub: quarantine day 0 is Wed 10 Jun, earliest release Fri 10 Jul, set by days-served"
     )
     (begun,) = entries(room, "quarantine")
     assert begun["plan"] == "standard"
@@ -748,7 +748,7 @@ def test_fish_among_others_say_both_dates_before_and_after(room: Path) -> None:
     assert "earliest release from Fri 10 Jul to Sat 11 Jul" in told
     done = receive.settle(desk_at(room, day), BOX, 1, "", {"fish": "Ember"})
     assert any("day 0 moves from Wed 10 Jun to Thu 11 Jun" in w for w in done.warnings)
-    assert done.next_text.endswith("day 0 is Thu 11 Jun, earliest release Sat 11 Jul")
+    assert done.next_text.endswith("earliest release Sat 11 Jul, set by days-served")
 
 
 def test_a_rehearsal_answers_and_keeps_nothing(room: Path) -> None:

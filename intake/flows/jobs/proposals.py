@@ -53,7 +53,8 @@ def _after(book: Book, facts: QuarantineFacts, entry: int, choice: str) -> str:
     count, found = counters(then, book.now), checks(then, book.now)
     release = day_text(found.earliest_release) if found.earliest_release else "not known"
     since = _since(count.served_from)
-    return f"day {count.days_served} of {facts.plan.days}{since}; earliest release {release}"
+    by = f", set by {found.decided_by}" if found.decided_by else ""
+    return f"day {count.days_served} of {facts.plan.days}{since}; earliest release {release}{by}"
 
 
 def _since(day: date | None) -> str:

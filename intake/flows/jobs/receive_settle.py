@@ -119,13 +119,16 @@ def _keep(book: Book, kind: str, typed: dict[str, str]) -> dict[str, Any]:
 
 
 def _day_0(book: Book, system: System) -> str:
-    """``quarantine day 0 is Wed 25 Nov, earliest release Fri 25 Dec``."""
+    """``quarantine day 0 is Wed 25 Nov, earliest release Fri 25 Dec, set by ...``."""
     day_0 = counters(facts_of(book, system), book.now).day_0
     if day_0 is None:
         return ""
-    release = checks_of(book, system).earliest_release
+    found = checks_of(book, system)
+    release = found.earliest_release
     text = f"{system.name}: quarantine day 0 is {day_text(day_0)}"
-    return f"{text}, earliest release {day_text(release)}" if release else text
+    if release is None:
+        return text
+    return f"{text}, earliest release {day_text(release)}, set by {found.decided_by}"
 
 
 def dragged(book: Book, it: OnHand, vessel: Vessel) -> tuple[str, ...]:
