@@ -9,6 +9,7 @@ import pytest
 
 from intake.clock import Clock
 from intake.flows.desk import Desk, at_work
+from intake.flows.jobs import calendar, today
 from intake.flows.quarantine_facts import facts_of, plan_of
 from intake.science.calendar import tasks as tasks_by
 from tests.cli.ask import Answer, Room
@@ -274,3 +275,16 @@ def test_the_checks_say_what_the_plan_leaves_out(room: Room) -> None:
     left: list[Any] = room.at(DAY, "checks Tub")["left_out"]
     assert [c["check"] for c in left] == ["mixing-test"]
     assert left[0]["because"]
+
+
+def test_today_and_the_calendar_say_what_is_missing(room: Room) -> None:
+    room.at(DAY, BEGUN)
+    desk = Desk(room.path, clock=Clock(at("2026-03-01 10:00")), keeper="Ana")
+    (stop,) = today.view(desk).stops
+    kits = next(t for t in stop.tasks if t.id.split("/")[2] == "ready-kits")
+    assert kits.because.startswith("missing: TAN: no kit")
+    (strip,) = calendar.view(desk).systems
+    told = {t.id.split("/")[2]: t for t in strip.tasks}
+    assert told["ready-kits"].text.startswith("kits in date: missing: TAN: no kit")
+    assert told["ready-vessel"].state == "done"
+    assert told["ready-vessel"].text.startswith("fill and measure: on record: 160 L")

@@ -78,7 +78,7 @@ def _strip(
 
 
 def _task(facts: QuarantineFacts, count: Counters, task: Task, fish: str) -> DayTask:
-    words = task_words(task, fish)
+    words = f"{short_words(task)}: {task.evidence}" if task.evidence else task_words(task, fish)
     return DayTask(
         id=task.id,
         day=task.day,

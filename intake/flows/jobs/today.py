@@ -207,9 +207,10 @@ def _task(task: Task, animals: list[Animal]) -> RoundTask:
 
 
 def _cause(task: Task) -> str:
-    if task.late is not None:
-        return f"overdue: {task.late.said}. {task.task}. {task.because}"
-    return f"{task.task}. {task.because}"
+    late = "" if task.late is None else f"overdue: {task.late.said}. "
+    if task.evidence:
+        return f"{late}{task.because}. {task.task}"
+    return f"{late}{task.task}. {task.because}"
 
 
 def _redoses(book: Book, system: System, vessel: Vessel) -> list[RoundTask]:
