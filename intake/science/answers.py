@@ -134,7 +134,11 @@ def _records(facts: QuarantineFacts, now_utc: datetime) -> dict[str, list[_Recor
     found["treatment"] = [(x.at_utc, x.entry, frozenset({x.treatment})) for x in facts.doses]
     for x in facts.recorded:
         found[x.kind].append((x.at_utc, x.entry, anyone))
-    return {k: sorted((r for r in v if r[0] <= now_utc), key=_when) for k, v in found.items()}
+    return {k: sorted((r for r in v if r[0] <= now_utc), key=_order) for k, v in found.items()}
+
+
+def _order(record: _Record) -> tuple[datetime, int]:
+    return record[:2]
 
 
 def _when(record: _Record) -> datetime:

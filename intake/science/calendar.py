@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
+from functools import partial
 from zoneinfo import ZoneInfo
 
 from intake.science.answers import Answer, Marks, answers, marks_of, shown
@@ -71,10 +72,10 @@ def tasks(
     until = to_date or today + timedelta(AHEAD_DAYS)
     marks = marks_of(facts, now_utc)
     found: list[Slot] = []
-    for step, passes in _asked(facts, now_utc):
+    for step, passes, of_run in _asked(facts, now_utc):
         own = marks.get(step.id, {})
         first = {n: min(m.at_utc for m in all_of) for n, all_of in own.items()}
-        asked = slots(step, passes, zone, max(until, today), first, facts.quiet)
+        asked = slots(step, passes, zone, max(until, today), first, facts.quiet, of_run)
         found += [s for s in asked if s.number in own or not step.only_where or _met(facts, step)]
     if facts.released_utc is not None and facts.released_utc <= now_utc:
         found = [s for s in found if _still_asked(s, facts.released_utc, marks)]
@@ -128,28 +129,41 @@ def planned(
     )
 
 
-def _asked(facts: QuarantineFacts, now_utc: datetime) -> Iterable[tuple[Step, tuple[Run, ...]]]:
+OfRun = Callable[[Run], Step] | None
+
+
+def _asked(
+    facts: QuarantineFacts, now_utc: datetime
+) -> Iterable[tuple[Step, tuple[Run, ...], OfRun]]:
     zone = facts.time_zone
     known = runs(facts, restarts(facts, now_utc))
-    last = known[-1] if known else None
-    own = () if last is None else _worked_out(facts, last, now_utc)
-    for step in (*facts.plan.steps, *own):
+    for step in facts.plan.steps:
         if step.counted_from == "release":
             at = facts.released_utc
             if at is not None and at <= now_utc:
-                yield step, (Run(local_day(at, zone), at, at, "the fish were released"),)
+                run = Run(local_day(at, zone), at, at, "the fish were released")
+                yield step, (run,), None
         elif step.from_day < 0:
             if not known:
-                yield step, (_before_fish(facts, step, now_utc),)
+                yield step, (_before_fish(facts, step, now_utc),), None
         elif known:
-            yield step, known
+            yield step, known, None
+    if known:
+        yield from _worked_out(facts, known, now_utc)
 
 
-def _worked_out(facts: QuarantineFacts, run: Run, now_utc: datetime) -> tuple[Step, ...]:
+def _worked_out(
+    facts: QuarantineFacts, known: tuple[Run, ...], now_utc: datetime
+) -> Iterable[tuple[Step, tuple[Run, ...], OfRun]]:
     """The steps no plan file can date: a preventive course that was chosen, eggs that hatch."""
-    chosen = preventive_step(facts.plan, facts.preventive, run.day_0, run.began_utc)
-    hatching = hatching_step(facts, run.day_0, now_utc)
-    return tuple(step for step in (chosen, hatching) if step is not None)
+    last, chosen = known[-1], facts.preventive
+    offer = facts.plan.offer(chosen.treatment) if chosen is not None else None
+    if chosen is not None and offer is not None:
+        of_run = partial(preventive_step, chosen, offer)
+        yield of_run(last), known, of_run
+    hatching = hatching_step(facts, last.day_0, now_utc)
+    if hatching is not None:
+        yield hatching, known, None
 
 
 def _met(facts: QuarantineFacts, step: Step) -> str:

@@ -147,7 +147,8 @@ def eating(known: Known, rule: CheckRule) -> CheckState:
 def slides(known: Known, rule: CheckRule) -> CheckState:
     """So many clean sessions, far enough apart, since the last find; with what they exclude."""
     made = [s for s in known.facts.slides if s.at_utc <= known.now_utc]
-    made = sorted((s for s in made if known.day(s.at_utc) >= known.day_0), key=lambda s: s.at_utc)
+    made = [s for s in made if known.day(s.at_utc) >= known.day_0]
+    made.sort(key=lambda s: (s.at_utc, s.entry))
     hits = [s for s in made if any(n > 0 for _, n in s.found)]
     after = [s for s in made if not hits or s.at_utc > hits[-1].at_utc]
     clean = [s for s in after if s.clean]
@@ -202,7 +203,7 @@ def mixing_test(known: Known, rule: CheckRule) -> CheckState:
     """Residents in for the plan's days without a catching sign or a death that speaks."""
     served = known.count.would_serve_from or known.day_0
     best: tuple[date, date, MixingTest] | None = None
-    for m in known.facts.mixing_tests:
+    for m in sorted(known.facts.mixing_tests, key=lambda m: (m.at_utc, m.entry)):
         if m.at_utc > known.now_utc:
             continue
         end = m.ended_utc if m.ended_utc and m.ended_utc <= known.now_utc else None

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from intake.science.figures import figure, time_text
-from intake.science.plan import Plan, Preventive, Step
+from intake.science.plan import Preventive, Step
+
+if TYPE_CHECKING:
+    from intake.science.schedule import Run
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,22 +32,17 @@ class Chosen:
     caution: str = ""
 
 
-def preventive_step(
-    plan: Plan, chosen: Chosen | None, day_0: date, began_utc: datetime
-) -> Step | None:
-    """The first dose as a step of the run that `began_utc`, None where the plan offers none.
+def preventive_step(chosen: Chosen, offer: Preventive, run: Run) -> Step:
+    """The first dose as a step of one run of the plan.
 
     It is asked for no sooner than the treatment may be given again after what the fish met
     before this run.
     """
-    offer = plan.offer(chosen.treatment) if chosen is not None else None
-    if chosen is None or offer is None:
-        return None
-    before = [at for at in chosen.met_utc if at < began_utc]
+    before = [at for at in chosen.met_utc if at < run.began_utc]
     first, last, waits = offer.from_day, offer.to_day, ""
     if before and chosen.not_before_h is not None:
         again = max(before) + timedelta(hours=float(chosen.not_before_h))
-        later = (again.date() - day_0).days + 1
+        later = (again.date() - run.day_0).days + 1
         if later > first:
             first, last = later, max(last, later)
             wait = time_text(chosen.not_before_h)

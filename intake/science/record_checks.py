@@ -89,7 +89,7 @@ def since_treatment(known: Known, rule: CheckRule) -> CheckState:
     earliest, ended_day, wait, dose = max(ends, key=lambda e: (e[0], e[3].entry))
     ok = not still and known.today >= earliest
     if still:
-        newest = still[-1]
+        newest = max(still, key=lambda d: (d.at_utc, d.entry))
         told = f"{newest.treatment}, entry {newest.entry}, is still in the water"
         to_do = "stop it or change it out, each written down; the days count from its end"
         told += f"; {_asked(rule, newest)} from its end"

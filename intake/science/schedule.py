@@ -8,7 +8,7 @@ same id again.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from itertools import zip_longest
@@ -82,6 +82,7 @@ def slots(
     until: date,
     first_mark: Mapping[int, datetime],
     quiet: tuple[time, time] | None = None,
+    of_run: Callable[[Run], Step] | None = None,
 ) -> Iterator[Slot]:
     """The occurrences of one step over all runs, numbered from 1.
 
@@ -95,6 +96,8 @@ def slots(
         When each occurrence number was first marked done or skipped.
     quiet
         Local hours in which nothing is asked for: a time inside them moves to their end.
+    of_run
+        The step as it stands in one run, where what happened before that run moves it.
     """
     before = 0
     last_mark = max(first_mark, default=0)
@@ -102,7 +105,8 @@ def slots(
     for run in passes:
         number = before
         full: dict[int, date] = {}
-        for slot in _one_run(step, run, zone, until, quiet):
+        own = of_run(run) if of_run is not None else step
+        for slot in _one_run(own, run, zone, until, quiet):
             if slot.ends_utc < run.began_utc:
                 continue
             number += 1
