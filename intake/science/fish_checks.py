@@ -185,7 +185,7 @@ def _sessions(known: Known, clean: list[Slide], sessions: list[date]) -> str:
     for day in sessions:
         of_day = [s for s in clean if known.day(s.at_utc) == day]
         which = numbers(tuple(s.entry for s in of_day))
-        told += f"; {day.isoformat()} {said(still_here(of_day, present, zone), there)}, {which}"
+        told += f"; on {day.isoformat()} {said(still_here(of_day, present, zone), there)}, {which}"
     if len(sessions) > 1:
         told += f"; together {said(still_here(clean, present, zone), there)}"
     return told

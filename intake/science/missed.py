@@ -101,5 +101,5 @@ def moved_by(kind: str, found: Checks) -> str:
         return f"{name} stays open until it is done"
     day = state.earliest.isoformat()
     if found.decided_by == name:
-        return f"{name} sets the release and can be met from {day}"
-    return f"{name} can be met from {day}; it does not set the release"
+        return f"{name}, which rests on it and sets the release, can be met from {day}"
+    return f"{name}, which rests on it, can be met from {day} and does not set the release"

@@ -111,4 +111,4 @@ def _unread(known: Known) -> str:
     if not blank:
         return ""
     days = "1 day" if len(blank) == 1 else f"{len(blank)} days"
-    return f"; {days} of unknown temperature, the last {blank[-1].isoformat()}, not counted"
+    return f"; {days} of unknown temperature, the last on {blank[-1].isoformat()}, not counted"

@@ -46,11 +46,13 @@ def test_a_missed_slide_says_from_when_the_second_can_be_met() -> None:
     task = of(facts(**well(9)), 9, "slide")
     assert task.state == "overdue"
     assert task.late is not None
-    assert "slides can be met from 2026-03-26" in task.late.moved
+    assert "slides, which rests on it, can be met from 2026-03-26" in task.late.moved
     assert "does not set the release" in task.late.moved  # the plan's 30 days do
     later = of(facts(**well(28)), 28, "slide")
     assert later.late is not None
-    assert later.late.moved == "slides sets the release and can be met from 2026-04-14"
+    assert later.late.moved == (
+        "slides, which rests on it and sets the release, can be met from 2026-04-14"
+    )
 
 
 def test_a_missed_temperature_moves_the_warm_days_and_the_release_with_them() -> None:

@@ -13,6 +13,7 @@ from intake.flows.jobs.calendar_words import (
     release_why,
     said,
     short_words,
+    shown_evidence,
     started,
     task_words,
     why_of,
@@ -72,7 +73,7 @@ def _strip(
         decided_by=found.decided_by,
         release_why=release_why(facts, count, found),
         tasks=tuple(_task(facts, count, t, fish) for t in asked if animals or t.kind != "look"),
-        checks=tuple((c.check, c.state, readable(c.evidence, count.today)) for c in found.checks),
+        checks=tuple((c.check, c.state, shown_evidence(c, count.today)) for c in found.checks),
         proposals=proposals_of(book, system),
     )
 

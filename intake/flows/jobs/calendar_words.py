@@ -8,6 +8,7 @@ from datetime import date
 
 from intake.flows.jobs.words import day_text
 from intake.science.calendar import Task
+from intake.science.check_state import CheckState
 from intake.science.checks import Checks
 from intake.science.counters import Counters
 from intake.science.course_parts import Source
@@ -16,7 +17,7 @@ from intake.science.restarts import local_day
 
 SHORT_WORDS = {"water-test": "water test", "temperature": "low and high temperature"}
 _ISO = re.compile(
-    r"\b(from|to|since|was|death|addition|ended|food|test|treatment|of|hatches|first|on)"
+    r"\b(on|from|to|since|was|death|addition|ended|food|test|treatment|of|hatches|first|on)"
     r" (\d{4})-(\d\d)-(\d\d)\b"
 )
 
@@ -107,6 +108,12 @@ def _restarts(count: Counters, until: date) -> list[str]:
             more = ""
         told.append(f"{day_text(r.day)}: {r.because}{more}; {states[r.state]}")
     return told
+
+
+def shown_evidence(state: CheckState, today: date) -> str:
+    """What the record shows of a check, and what an open one asks for next."""
+    told = readable(state.evidence, today)
+    return f"{told}; next: {readable(state.to_do, today)}" if state.to_do else told
 
 
 def release_why(facts: QuarantineFacts, count: Counters, found: Checks) -> tuple[str, ...]:
