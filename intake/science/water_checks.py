@@ -44,6 +44,8 @@ def water(known: Known, rule: CheckRule) -> CheckState:
     entries = tuple(w.entry for w in good if known.day(w.at_utc) >= since)
     told = f"inside the targets since {since.isoformat()}"
     told += f", {(known.today - since).days} of {rule.days} days"
+    if off and known.day(off[-1].at_utc) >= known.day_0:
+        told += f", after {off[-1].text or 'a test outside them'}, entry {off[-1].entry}"
     told += f"; {_how_many(known, good, entries)}"
     told += f"; newest test {newest.isoformat()}, too old" if old else ""
     told += f"; the test since cannot be judged: {blank}" if blank else ""

@@ -199,8 +199,8 @@ def test_the_evidence_says_how_little_two_fish_show() -> None:
     assert found.state == "met"
     assert found.entries == (50, 51)
     assert (
-        "on 2026-03-13 2 of 6 fish clean, weak evidence: speaks against 5 or more infected (95 %), "
-        "not against 4 or fewer, entry 50"
+        "on 2026-03-13 2 of 6 fish clean, weak evidence: speaks against 5 or more infected "
+        "(95 %), not against 4 or fewer, entry 50"
     ) in found.evidence
     assert "together 2 of 6 fish clean, weak evidence" in found.evidence  # may be the same two
 
