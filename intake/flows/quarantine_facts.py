@@ -223,14 +223,13 @@ def _sign(book: Book, sign: str, grade: int, affected: int) -> q.SignSeen:
 def _deaths(book: Book, span: Span) -> Iterator[q.Death]:
     signs = book.shelf.signs
     for d in span.of(span.system.deaths):
-        animal = book.facts.things.get(d.animal)
         seen = [x for x in span.system.looks if d.animal in x.animals and x.at <= d.at]
         grave = bool(seen) and any(
             sign in signs and signs[sign].grave and grade for sign, grade in seen[-1].signs
         )
         yield q.Death(
             d.at, d.entry, _name(book, d.animal), d.count, d.count_before,
-            stage=animal.stage if isinstance(animal, Animal) else "adult", grave=grave,
+            stage=d.stage, grave=grave,
         )  # fmt: skip
 
 

@@ -105,7 +105,8 @@ def watch_step(rule: Hatching, found: HatchWindow | None) -> Step:
     return Step(
         id="hatching",
         kind="review",
-        task="Watch for the first to hatch; count the hatchlings, take out shells and dead eggs",
+        task="Watch for the first to hatch; count the hatchlings, take out shells and dead eggs; "
+        "then record measure NAME --stage hatchlings",
         from_day=first,
         to_day=last,
         source=rule.source,

@@ -61,9 +61,6 @@ salt-in-water: salt above a trace is in the water and no course of it that treat
 eggs-in-water: eggs are in. fry-in-water: hatchlings or fry are in.
 """
 
-LIFE_STAGES = ("eggs", "hatchlings", "fry", "juvenile", "adult")
-"""Life stages a plan can be for."""
-
 
 @dataclass(frozen=True, slots=True)
 class Stage:

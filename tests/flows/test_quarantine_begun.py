@@ -288,3 +288,67 @@ def test_today_and_the_calendar_say_what_is_missing(room: Room) -> None:
     assert told["ready-kits"].text.startswith("kits in date: missing: TAN: no kit")
     assert told["ready-vessel"].state == "done"
     assert told["ready-vessel"].text.startswith("fill and measure: on record: 160 L")
+
+
+# Eggs that hatch and fry that grow
+
+
+def brood(room: Room) -> int:
+    room.at(DAY, "record group Brood --count 300 --variety oranda --into Tub --stage eggs")
+    entry: int = room.at(DAY, "record quarantine Tub --plan eggs-and-fry")["entry"]
+    return entry
+
+
+def test_hatched_eggs_are_asked_for_what_fry_need(room: Room) -> None:
+    brood(room)
+    hatched = "2026-03-06 09:00"
+    assert "fry-looks" not in steps(room, hatched)
+    grown = room.at(hatched, "record measure Brood --stage hatchlings")
+    assert grown["stage_was"] == "eggs"
+    found = steps(room, hatched)
+    assert {"fry-looks", "fry-water", "fry-feeds"} <= found
+    assert not found & {"eggs-looks", "eggs-water", "hatching"}
+    # A record of it is no weighing, and taken back they are eggs again.
+    room.at(hatched, f"correct {grown['entry']} --void --why 'not yet'")
+    assert "hatching" in steps(room, hatched)
+    back = room.fails(hatched, "record measure Brood --stage larva", 1, "no-such-name")
+    assert "adult" in back["hint"]
+
+
+def test_nothing_grows_back(room: Room) -> None:
+    brood(room)
+    room.at("2026-03-06 09:00", "record measure Brood --stage fry")
+    told = room.fails("2026-03-06 10:00", "record measure Brood --stage eggs", 1, "out-of-range")
+    assert "Brood is fry" in told["text"]
+
+
+def test_fry_that_died_as_fry_count_for_nothing_once_the_rest_have_grown(room: Room) -> None:
+    """Fry lose some every day: no restart of the days, then or when the others are juveniles."""
+    brood(room)
+    room.at("2026-03-06 09:00", "record measure Brood --stage fry")
+    room.at("2026-03-10 09:00", "record death Brood --count 12")
+    room.at("2026-03-30 09:00", "record measure Brood --stage juvenile")
+    late = "2026-03-30 10:00"
+    answer = room.at(late, "checks Tub")
+    assert answer["days_served"] == 29
+    deaths = next(c for c in answer["checks"] if c["check"] == "no-deaths")
+    assert "no death since" in deaths["evidence"]
+    room.at(late, "record death Brood --count 1")
+    after = room.at(late, "checks Tub")
+    deaths = next(c for c in after["checks"] if c["check"] == "no-deaths")
+    assert "last death 2026-03-30" in deaths["evidence"]
+
+
+def test_growing_is_written_late_as_it_happened(room: Room) -> None:
+    """A death before the day they grew stays one of fry, whenever the growing is written."""
+    brood(room)
+    room.at("2026-03-06 09:00", "record measure Brood --stage fry")
+    room.at("2026-03-10 09:00", "record death Brood --count 12")
+    room.at(
+        "2026-03-20 09:00",
+        "record measure Brood --stage juvenile --when '2026-03-15 09:00' --why 'seen then'",
+    )
+    deaths = next(
+        c for c in room.at("2026-03-20 10:00", "checks Tub")["checks"] if c["check"] == "no-deaths"
+    )
+    assert "no death since" in deaths["evidence"]

@@ -113,7 +113,7 @@ class LookFact:
 
 @dataclass(frozen=True, slots=True)
 class DeathFact:
-    """Fish found dead or killed humanely."""
+    """Fish found dead or killed humanely; `stage` is what they were then."""
 
     entry: int
     at: datetime
@@ -121,6 +121,7 @@ class DeathFact:
     count: int
     count_before: int
     how: str
+    stage: str = "adult"
 
 
 @dataclass(frozen=True, slots=True)

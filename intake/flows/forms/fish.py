@@ -85,8 +85,15 @@ def _where(f: Filling, animal: Animal) -> None:
 
 
 def _measure(f: Filling) -> None:
-    if f.get("mass") is None and f.get("length") is None:
-        raise Usage("nothing was measured: give --mass or --length")
+    stage, subject = f.get("stage"), f.thing("subject")
+    if stage is None and f.get("mass") is None and f.get("length") is None:
+        raise Usage("nothing was measured: give --mass, --length or --stage")
+    assert isinstance(subject, Animal)
+    if stage is not None and f.entry is None:
+        if STAGES.index(stage) < STAGES.index(subject.stage):
+            text = f"{subject.name} is {subject.stage}: nothing grows back to {stage}"
+            f.fault("out-of-range", "--stage", text, "correct the entry that says so")
+        f.answer["stage_was"] = subject.stage
 
 
 def _look(f: Filling) -> None:
@@ -186,8 +193,15 @@ FORMS = (
     ),
     Form(
         "measure",
-        "weighed or measured",
-        (SUBJECT, Field("mass", AQuantity("mass")), Field("length", AQuantity("length"))),
+        "weighed, measured, or grown to another stage",
+        (
+            SUBJECT,
+            Field("mass", AQuantity("mass")),
+            Field("length", AQuantity("length")),
+            Field(
+                "stage", Choice(STAGES), "what it has grown to: eggs that hatched, fry that grew"
+            ),
+        ),
         _measure,
     ),
     Form(

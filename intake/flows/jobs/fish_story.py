@@ -102,7 +102,8 @@ def _measured(c: Any) -> str:
         for name, unit in (("mass", "g"), ("length", "cm"))
         if name in c
     ]
-    return "measured " + ", ".join(parts)
+    grown = [f"grown to {c['stage']}"] if "stage" in c else []
+    return ", ".join([*(["measured " + ", ".join(parts)] if parts else []), *grown])
 
 
 def _weights(book: Book, animal: Animal, entries: list[Entry]) -> list[tuple[str, str]]:

@@ -80,8 +80,11 @@ def _measure(facts: Facts, entry: Entry) -> bool:
         animal.mass_g = float(c["mass"]["value"])
     if "length" in c:
         animal.length_cm = float(c["length"]["value"])
-    animal.measured_at = entry.at
-    _asked_for(facts, animal, entry, "weigh")
+    if "stage" in c:
+        animal.stage = c["stage"]
+    if "mass" in c or "length" in c:
+        animal.measured_at = entry.at
+        _asked_for(facts, animal, entry, "weigh")
     return True
 
 
@@ -141,7 +144,9 @@ def _death(facts: Facts, entry: Entry) -> bool:
     if system is not None:
         before = sum(a.count for a in facts.occupants(system.vessels))
         how = entry.content.get("how", "found")
-        system.deaths.append(DeathFact(entry.entry, entry.at, animal.id, count, before, how))
+        system.deaths.append(
+            DeathFact(entry.entry, entry.at, animal.id, count, before, how, animal.stage)
+        )
     _fewer(animal, count, entry.at)
     return True
 
