@@ -152,11 +152,13 @@ def _kits(book: Book) -> Iterator[KitHeld]:
 
 
 def _water(book: Book, system: System) -> Ready:
-    judged = list(waters(book, system, system.since))
-    newest = max(judged, key=lambda w: (w.at_utc, w.entry), default=None)
+    """The newest test; the older ones are not judged again."""
+    newest = max(tests_of(system, system.since), key=lambda t: (t[1], t[0]), default=None)
     if newest is None:
         return of_water("", "", None, 0)
-    return of_water(newest.judged, newest.text, _days(book, newest.at_utc), newest.entry)
+    entry, at, fresh = newest
+    judged, said = judge_water(book, system, fresh, {"adult"})
+    return of_water(judged, said, _days(book, at), entry)
 
 
 def _bag_temperature(book: Book, vessels: list[Vessel], expected: Expected) -> Ready:
