@@ -73,7 +73,7 @@ _WORDS: Mapping[str, _Words] = {
         "what hatched or came back in between was not reached: look by slide",
         "since-treatment",
     ),
-    "clean": _Words("do it now; of two sponges one today, the other next time"),
+    "clean": _Words("do it now; of two sponges in use only one at a time"),
     "review": _Words("read the release checks now: what was met then may be open again"),
     "salt-step": _Words(
         "read the salt now, before any change of water",
