@@ -18,7 +18,8 @@ from intake.flows.facts.things import (
     Vessel,
 )
 from intake.flows.facts.volumes import waters as litres_of
-from intake.flows.judged_water import ends_of, waters
+from intake.flows.judged_water import ends_of, judge_water
+from intake.flows.judged_water import tests_of as water_tests
 from intake.flows.kits import expires_on, tests_of
 from intake.flows.residues import brings_of, ledger_of
 from intake.science.band import Ends
@@ -153,7 +154,7 @@ def _kits(book: Book) -> Iterator[KitHeld]:
 
 def _water(book: Book, system: System) -> Ready:
     """The newest test; the older ones are not judged again."""
-    newest = max(tests_of(system, system.since), key=lambda t: (t[1], t[0]), default=None)
+    newest = max(water_tests(system, system.since), key=lambda t: (t[1], t[0]), default=None)
     if newest is None:
         return of_water("", "", None, 0)
     entry, at, fresh = newest
