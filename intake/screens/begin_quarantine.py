@@ -13,8 +13,13 @@ from intake.screens.room_screen import RoomScreen
 from intake.screens.widgets.quantity_field import WORDS, Asked
 
 NO_COURSE = ""
-EXPECTED = Asked("expected", "fish expected on, 28 Nov", WORDS)
-BAG_TEMP = Asked("bag-temp", "bag's expected temperature", "temperature", "C")
+EXPECTED = Asked("expected", "expected, YYYY-MM-DD", WORDS)
+MORE = (
+    Asked("bag-temp", "bag temperature", "temperature", "C"),
+    Asked("fish", "how many fish", "count"),
+    Asked("mass", "mass of one", "mass", "g"),
+)
+"""What else may be known of a shipment that is awaited; what the form takes is asked."""
 NO_FISH = "no fish"
 
 
@@ -57,7 +62,7 @@ def begin_quarantine(screen: RoomScreen[None], then: Callable[[Recorded], None])
         if dict(choices.idle)[system] != NO_FISH:
             show(typed, chosen)
             return
-        fields = [EXPECTED, *([BAG_TEMP] if BAG_TEMP.field in choices.asks else [])]
+        fields = [EXPECTED, *(asked for asked in MORE if asked.field in choices.asks)]
         why = "the seven days before are dated back from that day; leave it empty where unknown."
         form = ExpectedForm(f"Quarantine of {system}, {chosen.days} days", tuple(fields), why)
         app.push_screen(form, lambda told: told_of(typed, chosen, told))

@@ -36,8 +36,9 @@ def day_lines(
     strip: SystemStrip, cursor: date, today: date, width: int, rows: int, look: Look
 ) -> list[Content]:
     """The tasks of the day under the cursor, those that moved away from it, and what it is."""
-    number = (cursor - strip.started).days
-    rest = f"   {strip.system}, {away(cursor, today)}" + (f", day {number}" if number >= 0 else "")
+    number = strip.number(cursor)
+    day = "" if number is None else f", day {number}"
+    rest = f"   {strip.system}, {away(cursor, today)}{day}"
     head = short_day(cursor)
     lines = [look.say((head, "bold"), (shorten(rest, width - len(head)), "soft"))]
     made = [task_line(t, width, look) for t in strip.tasks if t.day == cursor]

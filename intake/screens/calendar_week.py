@@ -68,8 +68,8 @@ def _counted(strip: SystemStrip, days: list[date], each: int, cursor: date, look
     marks = marks_of(strip)
     parts: list[str | tuple[str, str]] = []
     for day in days:
-        number = (day - strip.started).days
-        word = f"day {number}" if number >= 0 else ""
+        number = strip.number(day)
+        word = "" if number is None else f"day {number}"
         role = "faint"
         if day == strip.earliest_release:
             word, role = "▐ release", "good"

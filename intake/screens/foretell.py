@@ -40,6 +40,7 @@ def foretell(
 def _refusal(no: Refused | Unreadable) -> tuple[tuple[str, ...], str]:
     """What stands against it and the way out, one to a line."""
     if isinstance(no, Unreadable):
-        return tuple(p.text for p in no.problems), "nothing was recorded."
+        told = (f"{p.text}; {p.hint}" if p.hint else p.text for p in no.problems)
+        return tuple(told), "nothing was recorded."
     ways = tuple(way.strip() for way in no.way_out.split(";") if way.strip())
     return (f"{no.text}.", *ways), "nothing was recorded; what is open, and the way out."

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
 from textual.content import Content
 
 from intake.flows.views.fish import FishRow
@@ -62,7 +63,8 @@ class WhatIfScreen(QuestionScreen[bool]):
 
     def compose_body(self) -> ComposeResult:
         """Every clock, date and fish it would touch."""
-        yield Lines(self._lines, classes="tall")
+        with VerticalScroll(can_focus=True):
+            yield Lines(self._lines, classes="lines")
 
     def on_mount(self) -> None:
         """Nothing is stored yet."""

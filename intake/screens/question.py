@@ -202,7 +202,8 @@ class LinesScreen(QuestionScreen[None]):
 
     def compose_body(self) -> ComposeResult:
         """The title over numbered lines."""
-        yield Lines(self._lines)
+        with VerticalScroll(can_focus=True):
+            yield Lines(self._lines)
 
     def on_mount(self) -> None:
         """Says where it comes from."""

@@ -57,7 +57,7 @@ def ask_slide(
             return
         asked = (
             Asked("count", "how many of them", "count", needed=True, first="1"),
-            Asked("more", "others, as costia:3 fungus:1", WORDS),
+            Asked("more", "others, like costia:3", WORDS),
             Asked("by", "who looked", WORDS),
         )
         form = FormScreen(title, asked, "as many as one slide shows; who looked may stay empty.")

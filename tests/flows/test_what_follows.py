@@ -115,3 +115,26 @@ def test_a_fish_goes_in_as_a_mixing_test(desk: Desk) -> None:
     assert jobs.move_what_if("Old", None, "Tub", True) == ()
     jobs.move("Old", None, "Tub", "to see what they carry", True)
     assert "day 8 of at least 30" in jobs.calendar().systems[0].said
+
+
+def test_a_preventive_course_is_shown_with_its_cautions_and_what_is_not_ready(desk: Desk) -> None:
+    put(desk, "2026-11-15 09:00", "vessel", name="Spare", shape="box", length="100 cm",
+        width="50 cm", depth="40 cm", zone="quarantine")  # fmt: skip
+    jobs = RoomJobs(then(desk, NOON))
+    plan = next(p for p in jobs.quarantine_choices().plans if p.id == "long")
+    assert plan.used_for
+    course = next(name for name, _ in plan.courses if name == "praziquantel")
+    typed = {
+        "system": "Spare",
+        "plan": "long",
+        "expected": "2026-12-05",
+        "bag_temp": "18 C",
+        "preventive": course,
+    }
+    told = jobs.would_follow("quarantine", typed)
+    assert told[0].startswith("Spare: plan long, 42 days, no fish yet")
+    assert any(text.startswith("not on record yet: ") for text in told)
+    assert any("the fish are expected Sat 5 Dec" in text for text in told)
+    assert any("The product label and your vet come first" in text for text in told)
+    jobs.quarantine_write("quarantine", typed, "")
+    assert "Spare" in [s.system for s in jobs.calendar().systems]

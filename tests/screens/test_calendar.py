@@ -303,14 +303,14 @@ async def test_a_quarantine_begins_by_a_plan_with_its_days() -> None:
         text = " ".join(text_of(app).split())
         assert "Standard quarantine, 30 days" in text
         assert "fish of unknown origin or cold water" in text
-        await press(pilot, "b", "b", *"28 Nov", "enter")
+        await press(pilot, "b", "b", *"2026-11-28", "enter")
         assert room.foretold[-1][0] == "quarantine"
         await press(pilot, "r")
         typed = {
             "system": "Spare tub",
             "plan": "long",
             "preventive": "praziquantel",
-            "expected": "28 Nov",
+            "expected": "2026-11-28",
         }
         assert room.wrote == [("quarantine", (typed, ""))]
 

@@ -75,6 +75,7 @@ def _strip(
         tasks=tuple(_task(facts, count, t, fish) for t in asked if animals or t.kind != "look"),
         checks=tuple((c.check, c.state, shown_evidence(c, count.today)) for c in found.checks),
         proposals=proposals_of(book, system),
+        counted_from=count.served_from,
     )
 
 

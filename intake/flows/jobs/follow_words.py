@@ -7,7 +7,9 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import Any
 
-from intake.flows.desk import Desk
+from intake.clock import local_date
+from intake.flows.desk import Desk, at_work
+from intake.flows.jobs.calendar_words import readable
 from intake.flows.jobs.words import day_text
 from intake.flows.record import Said
 from intake.flows.what_follows import TOLD, Follows, what_follows
@@ -20,7 +22,15 @@ def foretold(
     found, answer = what_follows(desk, kind, typed, said or Said(why="what if"))
     told = [text for f in found for text in _told(f)]
     told += [_released(one) for one in answer.get("released", ())]
-    return (*told, *answer["because"], *(w["text"] for w in answer["warnings"]))
+    missing = [r["piece"] for r in answer.get("ready", ()) if r["state"] == "missing"]
+    if missing:
+        told.append(f"not on record yet: {', '.join(missing)}")
+    with at_work(desk) as book:
+        today = local_date(book.now, book.facts.zone)
+    moved = tuple(f"{f.system}: " for f in found)
+    told += [readable(b, today) for b in answer["because"] if not b.startswith(moved)]
+    cautions = answer.get("preventive", {}).get("cautions", ())
+    return (*told, *(w["text"] for w in answer["warnings"]), *cautions)
 
 
 def _released(one: Mapping[str, Any]) -> str:

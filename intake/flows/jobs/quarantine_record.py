@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from intake.clock import local_date
 from intake.flows.desk import Book, Desk, at_work
 from intake.flows.facts.things import Animal, System
 from intake.flows.forms.every import FORMS
 from intake.flows.forms.pairs import PARASITES
 from intake.flows.forms.readers import Choice
+from intake.flows.jobs.calendar_words import readable
 from intake.flows.jobs.refusals import as_unreadable
 from intake.flows.jobs.today import heads
 from intake.flows.jobs.words import recorded
@@ -79,6 +81,8 @@ def write_kind(desk: Desk, kind: str, typed: Mapping[str, object], why: str) -> 
     """One entry of a kind that quarantines are made of, with its reason where it has one."""
     with as_unreadable():
         answer = record(desk, kind, typed, Said(why=why or None))
-    follows = "; ".join(answer["because"])
+    with at_work(desk) as book:
+        today = local_date(book.now, book.facts.zone)
+    follows = "; ".join(readable(because, today) for because in answer["because"])
     words = {k: ", ".join(v) if isinstance(v, (list, tuple)) else v for k, v in typed.items()}
     return recorded(desk, answer, SAID[kind].format_map(words), next_text=follows)

@@ -66,6 +66,12 @@ class SystemStrip:
     tasks: tuple[DayTask, ...]
     checks: tuple[tuple[str, str, str], ...]  # (check, open|met|passed-by-reason, evidence)
     proposals: tuple[Proposal, ...] = ()
+    counted_from: date | None = None  # the day the days served count from, where fish are in
+
+    def number(self, day: date) -> int | None:
+        """Which day served it is; None before they count."""
+        since = self.counted_from or self.started
+        return (day - since).days if day >= since else None
 
 
 @dataclass(frozen=True, slots=True)
