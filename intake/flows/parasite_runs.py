@@ -5,18 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from decimal import Decimal
 
 from intake.clock import local_date
 from intake.flows.desk import Book
 from intake.flows.directions import as_directed, is_of
 from intake.flows.facts.happened import DoseFact
 from intake.flows.facts.things import System
+from intake.flows.residues import level_of
+from intake.science.limits import allowed
 from intake.science.pace import against
 from intake.science.parasite import Parasite
 from intake.science.treatment import Course, Treatment
 
 IN_WATER = ("prolonged", "bath", "dip")
 """Routes that reach what sits on the fish and swims in the water."""
+STRONG = Decimal("0.9")
+"""Share of a course's lowest level from which a dose counts: more than a tool rounds away (common
+practice)."""
 KEPT_D = 240
 """Doses longer ago than this are of no course that runs [d]: the slowest wait is 222 d."""
 
@@ -25,7 +31,8 @@ KEPT_D = 240
 class Run:
     """The doses of one course against one parasite since it was last stopped, oldest first.
 
-    `doses` has the first one of each of its `days`, `last` is the newest of all.
+    `doses` has the first one of each of its `days`, `last` is the newest of all. Those in `weak`
+    left the water under the course's range: they are no dose against it.
     """
 
     parasite: Parasite
@@ -35,6 +42,7 @@ class Run:
     days: tuple[date, ...]
     last: DoseFact
     drug: str = ""
+    weak: tuple[DoseFact, ...] = ()
 
 
 def named_best(parasites: Mapping[str, Parasite], text: str) -> Parasite | None:
@@ -88,14 +96,26 @@ def _newest(
     if before is None:
         return None
     course = treatment.course(kept[-1].course)
-    if course is None:
-        return None
+    course = None if course is None else as_directed(book, kept[-1], course)
+    if course is None or (course.by_vet and course.repeat is not None):
+        return None  # a vet said how often
     firsts: dict[date, DoseFact] = {}
     for dose in kept:
-        firsts.setdefault(local_date(dose.at, book.facts.zone), dose)
-    course = as_directed(book, kept[-1], course)
+        if _strong(book, system, dose, course):
+            firsts.setdefault(local_date(dose.at, book.facts.zone), dose)
+    weak = tuple(d for d in kept if not _strong(book, system, d, course))
     each = tuple(firsts.values())
-    return Run(before, treatment, course, each, tuple(firsts), kept[-1], drug)
+    return (
+        Run(before, treatment, course, each, tuple(firsts), kept[-1], drug, weak) if each else None
+    )
+
+
+def _strong(book: Book, system: System, dose: DoseFact, course: Course) -> bool:
+    """Whether the water came to what the course asks for at least, by the high end."""
+    if not course.unit.endswith("/L"):
+        return True
+    level = level_of(book, system, dose.treatment, dose.at).high
+    return allowed(level, course.low * STRONG, None)
 
 
 def _against(

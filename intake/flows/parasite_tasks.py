@@ -114,6 +114,8 @@ def _dose(book: Book, system: System, it: Followed, window: DoseWindow) -> Task:
     assert it.found is not None
     told += [*it.found.because, cited((run.parasite.rule_source,))]
     told.append(f"the last dose was {book.facts.local(run.last.at)}, entry {run.last.entry}")
+    for weak in run.weak:
+        told.append(f"entry {weak.entry} left the water under its range and counts as no dose")
     text = f"dose {window.number} against {run.parasite.title.lower()}"
     last = window.to_day
     until = f", up to {last:%a} {last.day} {last:%b}" if last > window.day else ""

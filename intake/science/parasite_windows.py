@@ -16,7 +16,7 @@ from intake.science.development import HORIZON_D, before, check_inside, over_by
 from intake.science.parasite import COVER, EGGS, Parasite
 from intake.science.problem import Refused
 from intake.science.water_days import WaterDays
-from intake.science.window_words import cannot, counted, covered, hatched
+from intake.science.window_words import cannot, counted, covered, hatched, held_back
 
 ENDLESS_D = 42
 """Doses are dated so far ahead where no end is known [d]: six weeks, common practice."""
@@ -141,9 +141,10 @@ def _between(
         why = why or cannot(parasite, pace, last, close, water)
         day = close
         if not why:
+            text = hatched(parasite, start if last < hatch else last, last, hatch, close, water)
+            text += held_back(pace, opens, _again(pace, last))
             opens = max(opens, _again(pace, last))
             day = close if filler else min(max(opens, today), close)
-            text = hatched(parasite, start if last < hatch else last, last, hatch, close, water)
             windows.append(DoseWindow(count, day, opens, close, text))
         last = day
     needed_to = windows[-1].to_day if windows and not why else last
@@ -208,8 +209,9 @@ def _covering(
         count += 1
         why = why or cannot(parasite, pace, last, close, water)
         if not why:
-            opens = max(opens, _again(pace, last))
             text = covered(parasite, start, reach, until, water)
+            text += held_back(pace, opens, _again(pace, last))
+            opens = max(opens, _again(pace, last))
             day = min(max(opens, today), close)
             windows.append(DoseWindow(count, day, opens, close, text))
             opens = day

@@ -90,6 +90,14 @@ def cannot(parasite: Parasite, pace: Pace, last: date, close: date, water: Water
     return f"{pace.title} cannot cover {at}: {needed}, and {rule}"
 
 
+def held_back(pace: Pace, wanted: date, again: date) -> str:
+    """What the treatment's own shortest time between two doses puts off; "" where nothing."""
+    if again <= wanted:
+        return ""
+    least = time_text(pace.least_d * 24)
+    return f"; not before {again.isoformat()}: {pace.title} is not given again within {least}"
+
+
 def _days(count: int) -> str:
     return "1 day" if count == 1 else f"{count} days"
 

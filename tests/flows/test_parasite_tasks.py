@@ -203,12 +203,28 @@ def test_days_nobody_read_are_said(desk: Desk) -> None:
 
 
 def test_salt_stands_and_is_kept_without_doses(desk: Desk) -> None:
-    put(desk, "2026-11-05 10:00", "dose", system="Tub", treatment="salt", course="stepped",
+    for moment in ("2026-11-05 10:00", "2026-11-05 22:00"):
+        put(desk, moment, "dose", system="Tub", treatment="salt", course="stepped",
+            amount="200 g", reason="white spot on a slide")  # fmt: skip
+    assert after(desk, "2026-11-05 23:00") == []  # 2 g/L cover nothing yet
+    warmth(desk, 6, 20)
+    put(desk, "2026-11-06 22:00", "dose", system="Tub", treatment="salt", course="stepped",
         amount="200 g", reason="white spot on a slide")  # fmt: skip
-    told = after(desk, "2026-11-05 12:00")
-    kept, look = told
-    assert (kept.day, look.day) == (november(18), november(25))  # 13 days at 20 C, and a week
+    kept, look = after(desk, "2026-11-06 23:00")
+    assert (kept.day, look.day) == (november(19), november(26))  # 13 days at 20 C, and a week
     assert "kept at its strength to here" in kept.task
+
+
+def test_a_dose_under_its_range_is_no_dose_against_it(desk: Desk) -> None:
+    first = given(desk, "2026-11-05 09:00", "praziquantel", "0.4 g", strength="100 %",
+                  reason="gill flukes")  # fmt: skip
+    weak = given(desk, "2026-11-10 09:00", "praziquantel", "0.04 g", strength="100 %",
+                 reason="gill flukes")  # fmt: skip
+    for day in range(6, 12):
+        warmth(desk, day, 20)
+    (second,) = doses(desk, "2026-11-11 23:00")
+    assert second.id == f"Tub/{first}/praziquantel/2"
+    assert f"entry {weak} left the water under its range" in second.because
 
 
 # The night

@@ -148,7 +148,10 @@ def test_a_treatment_that_may_not_be_given_as_often_gets_no_wrong_dates() -> Non
 
 
 def test_the_least_interval_narrows_a_window() -> None:
-    assert windows("gill-flukes", steady(DAY_0, 18, 22), pace=Pace("x", 5)) == [(5, 6), (11, 12)]
+    apart = Pace("x", 5)
+    assert windows("gill-flukes", steady(DAY_0, 18, 22), pace=apart) == [(5, 6), (11, 12)]
+    found = repeats(SHIPPED["gill-flukes"], [DAY_0], steady(DAY_0, 18, 22), apart)
+    assert "not before 2026-03-06: x is not given again within 5 days" in found.windows[0].because
 
 
 # What is not known
