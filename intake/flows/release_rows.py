@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, datetime
+from fractions import Fraction
 
 from intake.flows.desk import Book
 from intake.flows.facts.baths import Bath
@@ -13,13 +14,16 @@ from intake.science.clean_slides import said, still_here
 from intake.science.fish_checks import speaks
 from intake.science.quarantine import Death, DoseGiven, QuarantineFacts
 from intake.science.restarts import EARLY_STAGES, local_day
+from intake.science.sampling import fish_needed
 from intake.science.show import show
 
 SUPPORT = "support, no treatment"
 SUPPOSED = (
-    "these numbers take every slide for perfect, which none is; how often a keeper's slide misses "
-    "an infected fish was published nowhere we found"
+    "these numbers take every slide for perfect, which none is; no figure was found of how often "
+    "a keeper's slide misses an infected fish"
 )
+HALF = Fraction(1, 2)
+"""What a slide may find, for an example beside the perfect one: no figure was found."""
 MOST_SIGNS = 20
 """Looks with a sign that are listed, the newest."""
 
@@ -130,7 +134,14 @@ def slide_lines(facts: QuarantineFacts, last: datetime) -> tuple[str, ...]:
         return (*told, "no clean slide counts: nothing is excluded")
     looked = still_here(clean, facts.present, zone)
     since = " since the last find" if hits else ""
-    return (*told, f"all clean ones{since} together: {said(looked, there)}", SUPPOSED)
+    each = "each a fish" if there is None else f"of {there} fish"
+    return (
+        *told,
+        f"all clean ones{since} together: {said(looked, there)}",
+        f"{SUPPOSED}; were it every other one: {said(looked, there, HALF)}",
+        f"against half of them infected speak {fish_needed(0.5, there)} different clean fish, "
+        f"against one in ten {fish_needed(0.1, there)}, {each}",
+    )
 
 
 def mixing_lines(book: Book, facts: QuarantineFacts, last: datetime) -> tuple[str, ...]:

@@ -17,6 +17,7 @@ from intake.science.clean_slides import said, still_here
 from intake.science.plan import CheckRule
 from intake.science.quarantine import Death, MixingTest, QuarantineFacts, Slide
 from intake.science.restarts import EARLY_STAGES, catching, is_transport
+from intake.science.sampling import fish_needed
 
 FRESH_DAYS = 2
 """A look or appetite older than this [d] says nothing of today. Common practice."""
@@ -74,7 +75,6 @@ def sign_free(known: Known, rule: CheckRule) -> CheckState:
     served = since + timedelta(rule.days)
     looks = known.looks()
     looked = {known.day(x.at_utc) for x in looks}
-    enough = _looks_enough(known.today, looked, rule)
     unseen = _not_seen(known)
     recent = sum(known.today - timedelta(rule.days) < d <= known.today for d in looked)
     ok = known.today >= served and recent >= rule.count and not unseen
@@ -86,21 +86,25 @@ def sign_free(known: Known, rule: CheckRule) -> CheckState:
     if unseen:
         told += f"; no look in {FRESH_DAYS} days at {', '.join(unseen)}"
         to_do = f"look at {', '.join(unseen)} today"
-    earliest = max(served, enough) if looked else served
+    first = served if ok else max(served, known.today)
+    earliest = _looks_enough(first, known.today, looked, rule) if looked else served
     entries = tuple(x.entry for x in looks[-1:])
     return CheckState(
         rule.check, state_of(ok), told, earliest, entries=entries, to_do=to_do
     )  # fmt: skip
 
 
-def _looks_enough(today: date, looked: set[date], rule: CheckRule) -> date:
-    """The first day whose last `rule.days` days can hold enough days with a look."""
-    for ahead in range(rule.days + 1):
-        end = today + timedelta(ahead)
+def _looks_enough(first: date, today: date, looked: set[date], rule: CheckRule) -> date:
+    """The first day from `first` on whose last days hold enough days with a look.
+
+    From today on every day can be looked at.
+    """
+    for ahead in range(max(0, (today - first).days) + rule.days + 1):
+        end = first + timedelta(ahead)
         window = {end - timedelta(n) for n in range(rule.days)}
         if sum(d in looked or d >= today for d in window) >= rule.count:
             return end
-    return today + timedelta(rule.days)
+    return max(first, today)
 
 
 def _not_seen(known: Known) -> list[str]:
@@ -155,7 +159,8 @@ def slides(known: Known, rule: CheckRule) -> CheckState:
     sessions = sorted({known.day(s.at_utc) for s in clean})
     apart = (sessions[-1] - sessions[0]).days if sessions else 0
     gap = rule.days if rule.count > 1 else 0
-    ok = len(sessions) >= rule.count and apart >= gap
+    enough = [d for d in sessions[max(0, rule.count - 1) :] if (d - sessions[0]).days >= gap]
+    ok = bool(enough) or rule.count < 1
     told = f"{len(sessions)} of {rule.count} clean sessions"
     if rule.count > 1:
         told += f", {apart} of {rule.days} days apart"
@@ -168,7 +173,7 @@ def slides(known: Known, rule: CheckRule) -> CheckState:
         told = f"no slide recorded; {told}"
     entries = tuple(s.entry for s in [*hits[-1:], *clean])
     first = sessions[0] if sessions else known.today
-    earliest = sessions[-1] if ok and sessions else max(first + timedelta(gap), known.today)
+    earliest = enough[0] if enough else max(first + timedelta(gap), known.today)
     to_do = "" if ok else _next_slides(known, sessions, gap)
     return CheckState(
         rule.check, state_of(ok), told, earliest, entries=entries, to_do=to_do
@@ -195,7 +200,9 @@ def _next_slides(known: Known, sessions: list[date], gap: int) -> str:
     again = f" on {(sessions[0] + timedelta(gap)).isoformat()} or later" if sessions else ""
     if sessions and sessions[0] + timedelta(gap) <= known.today:
         again = " now"
-    fish = "fish not looked at yet, as many as can be spared the handling"
+    there = sum(o.count for o in known.facts.present) or None
+    needed = fish_needed(0.5, there)
+    fish = f"fish not looked at yet, {needed} in all to speak against half of them infected"
     return f"scrape and clip{again}, of {fish}; by somebody trained"
 
 

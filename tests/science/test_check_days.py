@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
@@ -23,7 +24,7 @@ from intake.science.quarantine import (
     Temperature,
     WaterJudged,
 )
-from tests.science.quarantines import at, facts, look, well
+from tests.science.quarantines import DAY_0, at, facts, look, well
 
 Change = Callable[[QuarantineFacts], QuarantineFacts]
 
@@ -186,3 +187,11 @@ def test_days_between_tests_are_told() -> None:
     found = state(until(20, waters=few), "water", 20)
     assert found.state == "met"
     assert "3 tests, up to 6 days apart, entries 410, 416, 419" in found.evidence
+
+
+def test_a_check_that_is_met_keeps_the_day_on_which_it_was() -> None:
+    """Ten days on, nothing having happened, the date and what set it are the same."""
+    for name in ("sign-free", "days-served", "no-deaths", "mixing-test", "slides"):
+        day = MADE[name][0]
+        then, now = state(made(name, day), name, day), state(made(name, day + 10), name, day + 10)
+        assert then.earliest == now.earliest == DAY_0 + timedelta(day)
