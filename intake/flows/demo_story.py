@@ -76,6 +76,14 @@ def _water(
                     no2="0.05 mg/L as NO2", kit="drop kit")  # fmt: skip
 
 
+def _lows_and_highs(first: int, last: int, vessel: str, cold: int) -> Iterator[Line]:
+    """The thermometer that keeps both, read each morning; the night before `cold` was a cool one."""
+    for day in range(first, last - 1, -1):
+        low, high = ("17.0 C", "18.8 C") if day == cold else ("19.0 C", "20.0 C")
+        when = "-00:55" if day == 0 else "07:45"
+        yield _line(day, when, "reading", subject=vessel, temp_min=low, temp_max=high)
+
+
 def _looks(first: int, last: int, vessel: str, at: str = "07:40") -> Iterator[Line]:
     for day in range(first, last - 1, -1):
         yield _line(day, at, "look", subject=vessel, appetite="all")
@@ -173,6 +181,7 @@ def _third_shipment() -> Iterator[Line]:
                 tool="kitchen scale", reason="support after transport")  # fmt: skip
     yield from _looks(11, 4, "Blue pool")
     yield from _water(11, 1, "Blue pool", 19.6, (0.25, 0.1, 0.1))
+    yield from _lows_and_highs(11, 0, "Blue pool", cold=5)
     yield _line(9, "16:30", "slide", subject="Brick", **{"from": "skin-scrape"})
     for day, grade in ((3, 1), (2, 2), (1, 1)):
         yield _line(day, "07:40", "look", subject="Blue pool", appetite="all")

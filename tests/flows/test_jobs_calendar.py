@@ -82,7 +82,7 @@ def _open_slide(tasks: list[DayTask]) -> bool:
 def test_days_that_were_not_warm_are_not_counted(desk: Desk, view: CalendarView) -> None:
     pool = strip(view, "Blue pool")
     counted = asking.checks(desk, "Blue pool")["warm_days"]
-    past = [pool.started + timedelta(n) for n in range((TODAY - pool.started).days)]
+    past = [pool.started + timedelta(n) for n in range((TODAY - pool.started).days + 1)]
     cold = {m.day for m in pool.days if not m.counted}
     assert len([d for d in past if d not in cold]) == counted
     assert cold <= set(past)
