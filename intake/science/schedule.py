@@ -28,8 +28,8 @@ LATE_H = 2
 class Run:
     """One stretch of a quarantine counted from `day_0`; `began_utc` is when that was known.
 
-    `arrival_utc` is when fish went in (None: no fish, another restart) and `ended_utc` when the
-    next run began.
+    `arrival_utc` is when fish went in (None: no fish, another restart), `earlier` when others did
+    on the same day, and `ended_utc` when the next run began.
     """
 
     day_0: date
@@ -37,6 +37,18 @@ class Run:
     arrival_utc: datetime | None
     because: str
     ended_utc: datetime | None = None
+    earlier: tuple[datetime, ...] = ()
+
+    @property
+    def by_arrival(self) -> tuple[Run, ...]:
+        """Itself from each arrival to the next: hours are counted from every one of them."""
+        if self.arrival_utc is None or not self.earlier:
+            return (self,)
+        ends = (*self.earlier[1:], self.arrival_utc, self.ended_utc)
+        return tuple(
+            replace(self, began_utc=max(at, self.began_utc), arrival_utc=at, ended_utc=end)
+            for at, end in zip((*self.earlier, self.arrival_utc), ends, strict=True)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,8 +79,11 @@ def runs(facts: QuarantineFacts, known: Iterable[Restart]) -> tuple[Run, ...]:
         began = max(r.stands_utc or r.at_utc, facts.started_utc)
         if found and r.day == found[-1].day_0:
             last = found.pop()
+            earlier = last.earlier
+            if arrival and last.arrival_utc:
+                earlier = (*earlier, last.arrival_utc)
             arrival = arrival or last.arrival_utc
-            found.append(Run(r.day, last.began_utc, arrival, r.because))
+            found.append(Run(r.day, last.began_utc, arrival, r.because, earlier=earlier))
         else:
             found.append(Run(r.day, began, arrival, r.because))
     ends = [later.began_utc for later in found[1:]]
@@ -102,6 +117,8 @@ def slots(
     before = 0
     last_mark = max(first_mark, default=0)
     previous: dict[int, date] = {}
+    if step.hours:
+        passes = [each for run in passes for each in run.by_arrival]
     for run in passes:
         number = before
         full: dict[int, date] = {}

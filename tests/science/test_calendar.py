@@ -220,6 +220,18 @@ def test_three_boxes_on_one_day_are_one_beginning_counted_from_the_last() -> Non
     assert [t.at for t in of(found, "arrival")] == ["13:00", "16:00", "00:00"]
 
 
+def test_looks_done_after_one_box_are_asked_for_again_after_the_next_of_that_day() -> None:
+    boxes = (Arrival(at(0, "10:00"), 10, "Ada"), Arrival(at(0, "16:00"), 11, "Bela"))
+    f = facts(arrivals=boxes, marked=(mark("arrival/1", 0, clock="11:30"),))
+    found = of(tasks(f, at(0, "16:05")), "arrival")
+    assert [(t.id[8:], t.at, t.state) for t in found] == [
+        ("arrival/1", "11:00", "done"),
+        ("arrival/2", "17:00", "due"),
+        ("arrival/3", "20:00", "due"),
+        ("arrival/4", "04:00", "upcoming"),
+    ]
+
+
 def test_a_death_brings_no_arrival_looks_and_moves_nothing_until_it_stands() -> None:
     f = facts(deaths=(Death(at(9, "09:00"), 90, "Ada", 1, 2),))
     assert one(tasks(f, at(12, "08:59"), day(40)), "slide-2/1").day == day(14)
