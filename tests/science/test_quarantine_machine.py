@@ -68,7 +68,7 @@ class History(RuleBasedStateMachine):
         return self.entries
 
     def add(self, field: str, what: Any) -> None:
-        self.facts = replace(self.facts, **{field: (*getattr(self.facts, field), what)})
+        self.facts = replace(self.facts, **{field: (*getattr(self.facts, field), what)})  # type: ignore[arg-type]
 
     def here(self, name: str) -> None:
         self.add("present", Occupant(name))
