@@ -203,7 +203,8 @@ class History(RuleBasedStateMachine):
         """Completed late or on its day, a task stays; so does every other that was not late."""
         when, number = self.now, self.entry()
         before = self.told()
-        urgent = [t for t in before.values() if t.state in ("overdue", "due")]
+        late = ("overdue", "due")
+        urgent = [t for t in before.values() if t.state in late or t.id in self.marks]
         if not urgent:
             return
         chosen = data.draw(st.sampled_from(urgent))
