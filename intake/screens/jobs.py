@@ -6,7 +6,7 @@ under the field). The screens know only this; tests hand in a room of sample val
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Protocol
 
 # Only named here: the first picture does not wait for the values of seven modes.
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from intake.flows.views.forecast import ForecastView
     from intake.flows.views.gauging import GaugingState, SaltAsked
     from intake.flows.views.joined import Apart, LinkChoices
+    from intake.flows.views.logged import LogLook
     from intake.flows.views.parts import Found, Recorded, RoomFacts, Timer, Wrong
     from intake.flows.views.protocols import ProtocolsView, ProtocolText
     from intake.flows.views.receive import ReceiveList, ReceiveView
@@ -138,6 +139,10 @@ class Jobs(Protocol):
     def link_choices(self, vessel: str) -> LinkChoices: ...
     def link(self, a: str, b: str, by: str, ended: bool) -> Recorded: ...
     def gravel(self, name: str, gravel: str) -> VesselView: ...
+    def logger_look(
+        self, vessel: str, typed: Mapping[str, str], progress: Callable[[float], None]
+    ) -> LogLook: ...
+    def logger_record(self, vessel: str, typed: Mapping[str, str]) -> Recorded: ...
 
     # a salt step, a filling by the bucket, the way settled on
     def gauging(self, vessel: str) -> GaugingState: ...

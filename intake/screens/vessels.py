@@ -33,7 +33,7 @@ class VesselsScreen(VesselSizing):
         "tub, the record of a dose; u corrects an entry; i takes a vessel out of the water it "
         "shares or lets it in again; k says which other water it touches; o says how long it "
         "lasts without air, and what is due next; r shows what is left of its treatments over "
-        "days and plans its changes."
+        "days and plans its changes; t takes in the temperatures of a logger from its file."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("down", "↑ ↓", "Vessel"),
@@ -62,6 +62,7 @@ class VesselsScreen(VesselSizing):
         Binding("k", "link", show=False),
         Binding("o", "ahead", show=False),
         Binding("r", "residue", show=False),
+        Binding("t", "logger", show=False),
     ]
 
     def __init__(self) -> None:
@@ -156,6 +157,13 @@ class VesselsScreen(VesselSizing):
 
         if self.view is not None:
             self.app.push_screen(ResidueScreen(self.view.vessel))
+
+    def action_logger(self) -> None:
+        """The temperatures of a logger, from its file."""
+        from intake.screens.logger_file import ask_logger
+
+        if self.view is not None:
+            ask_logger(self, self.view.vessel, lambda _recorded: self.load())
 
     def action_apart(self) -> None:
         """Out of the water it shares, or in again."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
 
@@ -21,6 +21,7 @@ from intake.flows.views.entries import EntryField, EntryLine, EntryView
 from intake.flows.views.fish import FishDetail, FishPage, FishView
 from intake.flows.views.forecast import ForecastView, HoursBar
 from intake.flows.views.gauging import GaugingState, SaltAsked
+from intake.flows.views.logged import LogLook
 from intake.flows.views.parts import (
     Bar,
     Care,
@@ -49,7 +50,13 @@ from tests.screens.sample_protocols import PROTOCOLS
 from tests.screens.sample_protocols import opened as opened_protocol
 from tests.screens.sample_receive import BAGS, CHOOSE
 from tests.screens.sample_residue import residue_view
-from tests.screens.sample_vessels import SIZES_OF_A_BOX, VESSELS, bowl_view, vessel_view
+from tests.screens.sample_vessels import (
+    SIZES_OF_A_BOX,
+    VESSELS,
+    bowl_view,
+    log_look,
+    vessel_view,
+)
 
 NOW = datetime(2026, 11, 25, 18, 42, tzinfo=UTC)
 
@@ -550,6 +557,20 @@ class SampleRoom:
     def gravel(self, name: str, gravel: str) -> VesselView:
         assert gravel
         return replace(vessel_view(), vessel=name)
+
+    def logger_look(
+        self, vessel: str, typed: Mapping[str, str], progress: Callable[[float], None]
+    ) -> LogLook:
+        progress(0.5)
+        if not typed["file"].endswith(".csv"):
+            raise Unreadable(
+                *(Problem("not-a-number", "'hot' is no temperature", path="f", line=n)
+                  for n in range(2, 9))
+            )  # fmt: skip
+        return log_look(vessel, typed["file"])
+
+    def logger_record(self, vessel: str, typed: Mapping[str, str]) -> Recorded:
+        return self._write("log", vessel, dict(typed))
 
     def gauging(self, vessel: str) -> GaugingState:
         assert vessel

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from intake.flows.views.logged import DayLogged, LogLook
 from intake.flows.views.parts import Shown
 from intake.flows.views.vessels import (
     Gauged,
@@ -90,3 +91,24 @@ SIZES_OF_A_BOX = (
     SizeQuestion("depth", "depth of water", "length", "side"),
     SizeQuestion("gravel", "gravel, in bulk", "volume", "floor", needed=False),
 )
+
+
+def log_look(vessel: str, file: str) -> LogLook:
+    """A month of a logger that fell once and stood still for two days."""
+    return LogLook(
+        vessel,
+        file,
+        "28,800 rows, Sun 1 Nov 00:00 to Wed 25 Nov 14:30",
+        tuple(
+            DayLogged(f"Sun {n} Nov", f"{19 + n % 3}.1", "22.0", "20.6", "1,440", "0.02 h")
+            for n in range(1, 26)
+        ),
+        (
+            "times from 'Date', 'Time', temperatures from 'Temp (°C)', in C",
+            "dates are read day first",
+            "its times are taken for those of Europe/Lisbon",
+            "unknown from Tue 10 Nov 04:00 to Thu 12 Nov 02:00, 46 h",
+        ),
+        ("the water fell 4.2 C within a day up to 2026-11-15; watch them for 14 days: breathing, "
+         "gills, appetite",),
+    )  # fmt: skip

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
-from intake.flows.jobs import gauging, joined, lines, vessels
+from intake.flows.jobs import gauging, joined, lines, logger_file, vessels
 from intake.flows.jobs.refusals import TwoWays
 from intake.flows.views.gauging import GaugingState, SaltAsked
 from intake.flows.views.joined import Apart, LinkChoices
+from intake.flows.views.logged import LogLook
 from intake.flows.views.parts import Recorded
 from intake.flows.views.vessels import SizeQuestion, VesselsView, VesselView
 
@@ -41,6 +42,14 @@ class VesselJobs(TwoWays):
 
     def gravel(self, name: str, gravel: str) -> VesselView:
         return vessels.gravel(self.desk, name, gravel)
+
+    def logger_look(
+        self, vessel: str, typed: Mapping[str, str], progress: Callable[[float], None]
+    ) -> LogLook:
+        return logger_file.look(self.desk, vessel, typed, progress)
+
+    def logger_record(self, vessel: str, typed: Mapping[str, str]) -> Recorded:
+        return logger_file.write(self.desk, vessel, typed)
 
     def gauging(self, vessel: str) -> GaugingState:
         return gauging.state(self.desk, vessel)
