@@ -77,7 +77,7 @@ def _water(
 
 
 def _lows_and_highs(first: int, last: int, vessel: str, cold: int) -> Iterator[Line]:
-    """The thermometer that keeps both, read each morning; the night before `cold` was a cool one."""
+    """A thermometer that keeps both, read each morning; the night before `cold` was cool."""
     for day in range(first, last - 1, -1):
         low, high = ("17.0 C", "18.8 C") if day == cold else ("19.0 C", "20.0 C")
         when = "-00:55" if day == 0 else "07:45"
