@@ -12,7 +12,7 @@ from intake.science.treatment import Course, Treatment
 
 STANDS_ON_D = 1000
 """Days a dose stays where no length is set and nothing takes it out by itself [d]."""
-NOT_REACHED = ("useless", "not ", "at amounts that goldfish do not stand")
+NOT_REACHED = ("useless", "not ")
 """Words by which a part of a sentence says that something is not what it is given against."""
 
 

@@ -402,12 +402,30 @@ def test_plan_dates_and_repeats() -> None:
     treats = [t["date"] for t in flukes["tasks"] if t["task"].startswith("Treat against")]
     assert treats[:2] == ["2026-03-04", "2026-03-11"]
     assert flukes["earliest_release"] > a["earliest_release"]
+    hatch = next(p for p in flukes["life_cycle"] if p["part"] == "last-hatch")
+    assert hatch["longest_days"] == pytest.approx(7, abs=0.05)
+    assert set(hatch) == {"part", "longest_days", "shortest_days", "source", "mark"}
+    assert a["life_cycle"] == []
     code, cold = ask("plan standard --start 2026-03-01 --temp 7C --for white-spot")
     assert (code, cold["refused"]["code"]) == (3, "not-in-range")
     _, soon = ask(
         "plan standard --start 2026-03-01 --temp 20C --for white-spot --with praziquantel"
     )
-    assert "early" in codes(soon)
+    assert {"early", "cannot-cover", "not-named"} <= set(codes(soon))
+    line = "plan standard --start 2026-03-01 --temp 24C --for gill-flukes --with"
+    _, slow = ask(f"{line} trichlorfon")
+    assert any("Trichlorfon cannot cover 24 C" in w["text"] for w in slow["warnings"])
+    assert [t["task"] for t in slow["tasks"] if "Treat against" in t["task"]] == [
+        "Treat against gill-flukes with Trichlorfon, course long-bath, the first time"
+    ]
+    _, able = ask(f"{line} praziquantel")
+    assert slow["earliest_release"] >= able["earliest_release"]
+    _, salt = ask("plan standard --start 2026-03-01 --temp 20C --for white-spot --with salt")
+    assert "cannot-cover" not in codes(salt)
+    assert any(t["task"].startswith("Keep salt at its strength") for t in salt["tasks"])
+    _, dip = ask("plan standard --start 2026-03-01 --temp 20C --for white-spot --with "
+                 "formalin-malachite")  # fmt: skip
+    assert "cannot-cover" in codes(dip)
     _, chill = ask("plan standard --start 2026-03-01 --temp 12C")
     assert any("warm day" in text for text in chill["because"])
 

@@ -12,11 +12,13 @@ from intake.flows.desk import Desk, at_work
 from intake.flows.dose_ends import wait_after
 from intake.flows.dose_tasks import dose_tasks
 from intake.flows.doses import system_named
+from intake.flows.parasite_runs import named_best
 from intake.flows.parasite_tasks import later
 from intake.flows.record import Said
 from intake.science.calendar import Task
 from tests.flows.job_rooms import at, put, small_desk, then
 from tests.flows.test_dose_cases import BOX
+from tests.science.parasites import SHIPPED
 
 pytestmark = pytest.mark.usefixtures("quick_files")
 
@@ -79,6 +81,26 @@ def test_a_reason_that_names_a_parasite_gets_its_windows(desk: Desk) -> None:
     assert (look.id, look.day, look.kind) == (
         f"Tub/{entry}/look-gill-flukes/1", november(26), "slide",
     )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("words", "parasite"),
+    [
+        ("gill-flukes", "gill-flukes"),
+        ("Flukes on a slide", "gill-flukes"),  # nobody told them apart: the longer rule
+        ("skin flukes", "skin-flukes"),
+        ("white spot", "white-spot"),
+        ("ich", "white-spot"),
+        ("which of them?", None),
+        ("two lice on the tail", "fish-louse"),
+        ("anchor worms", "anchor-worm"),
+        ("clamped fins", None),
+        ("", None),
+    ],
+)
+def test_what_words_name(words: str, parasite: str | None) -> None:
+    found = named_best(SHIPPED, words)
+    assert (found.id if found else None) == parasite
 
 
 def test_what_a_slide_found_is_enough(desk: Desk) -> None:
