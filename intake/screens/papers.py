@@ -128,9 +128,10 @@ def ask_calendar(screen: RoomScreen[None], system: str) -> None:
             Asked("out", "the file to make", WORDS, needed=True, first=path),
             Asked("system", "one water alone", WORDS),
         )
+        name = system or "North tub"
         why = (
-            f"nothing in the second line: every water; or like {system or 'North tub'}. Events "
-            "this room wrote are written again; any other file that is there stays."
+            f"nothing in the second line: every water; or a name, like {name}. Events this room "
+            "wrote are written again; any other file that is there stays."
         )
         screen.app.push_screen(FormScreen("Calendar on paper", fields, why), typed)
 

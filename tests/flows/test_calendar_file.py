@@ -156,6 +156,34 @@ def test_new_fish_move_events_that_stay_the_same_ones(desk: Desk, tmp_path: Path
     assert any("Was " in text and "Brick went in" in text for text in texts)
 
 
+def test_until_when_a_restart_can_be_settled_is_an_event(desk: Desk, tmp_path: Path) -> None:
+    put(desk, "2026-11-10 11:00", "fish", name="Brick", into="Tub", variety="ranchu")
+    path = tmp_path / "c.ics"
+    before = written(then(desk, "2026-11-20 09:00"), path)
+    for n, fish in enumerate(("Ash", "Brick")):
+        put(desk, f"2026-11-20 10:0{n}", "look", subject=fish, sign=["white-grains:2"])
+    found = written(then(desk, "2026-11-20 11:00"), path)
+    settle = named(found, "settle the restart")
+    assert settle.one("UID") not in [e.one("UID") for e in before.values()]
+    begins = moment(read(path.read_bytes()), settle, "DTSTART")
+    assert begins == datetime(2026, 11, 23, 10, 1, tzinfo=UTC), "72 h after the second look"
+    assert settle.of("VALARM")[0].one("TRIGGER")[1] == "-P1D"
+    assert "Keep the days or begin them again" in settle.text("DESCRIPTION")
+
+
+def test_an_open_claim_is_an_event_until_it_is_sent(tmp_path: Path) -> None:
+    desk = small_desk(tmp_path)
+    put(desk, "2026-11-05 09:00", "shipment", name="Box 14", **{"from": "Maple Row"},
+        delivered="2026-11-05 08:30")  # fmt: skip
+    path = tmp_path / "c.ics"
+    (claim,) = written(then(desk, "2026-11-05 09:10"), path).values()
+    assert claim.text("SUMMARY") == "Box 14: the seller's claim window closes"
+    assert claim.one("DTSTART") == ({"TZID": "Europe/Lisbon"}, "20261105T103000")
+    put(desk, "2026-11-05 09:20", "claim", shipment="Box 14", sent="2026-11-05 09:20")
+    (claim,) = written(then(desk, "2026-11-05 09:30"), path).values()
+    assert claim.one("STATUS")[1] == "CANCELLED"
+
+
 def test_after_the_release_what_was_ahead_is_cancelled(desk: Desk, tmp_path: Path) -> None:
     path = tmp_path / "c.ics"
     first = written(then(desk, "2026-11-13 10:00"), path)

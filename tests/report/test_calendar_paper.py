@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import json
 import re
 from collections.abc import Callable
 from datetime import date, timedelta
@@ -88,6 +89,23 @@ def test_the_page_without_a_name_fetches_nothing() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_a_pdf_takes_names_as_data(name: str) -> None:
     assert as_pdf(paper(name)).startswith(b"%PDF-")
+
+
+def test_a_pdf_is_given_every_text(monkeypatch: pytest.MonkeyPatch) -> None:
+    given: dict[str, object] = {}
+
+    def kept(template: str, values: dict[str, object]) -> bytes:
+        given.update(values, template=template)
+        return b""
+
+    monkeypatch.setattr("intake.report.calendar_pdf.typeset", kept)
+    as_pdf(paper("\x1b[31m #read"))
+    told = json.dumps(given, ensure_ascii=False)
+    assert "\x1b" not in told
+    assert "\\u001b" not in told
+    assert told.count("␛[31m #read") == 11
+    for text in ("Tue 15 Dec", "was Mon 30 Nov", "late one", "Earliest release", "Journal at"):
+        assert text in told
 
 
 def test_each_task_has_its_box_its_old_date_and_its_reason() -> None:
