@@ -143,7 +143,7 @@ def _said(risk: Risk, days: int, known: int, asked: int) -> str:
         return told + "no day's temperature is known"
     if days == 0:
         return told + f"this water was never {_span(risk)} on its {known} known days"
-    return told + f"{days} of {asked} days at {_span(risk)}"
+    return f"not yet: {risk.name} had {days} of {asked} days at {_span(risk)} to show"
 
 
 def _planned(risk: Risk, days: int, asked: int) -> str:
