@@ -103,7 +103,7 @@ def readiness(book: Book, system: System, plan: Plan, expected: Expected) -> tup
         of_load(expected.fish, expected.mass_g, litres, seeded=seeded, entry=expected.entry),
         of_sponges(sponges),
         of_kits(list(_kits(book)), day_0, plan.days),
-        _water(book, system),
+        _water(book, system, plan),
         _bag_temperature(book, vessels, expected),
         of_phone("vet", list(_people(book, "vet"))),
         of_phone("seller", list(_people(book, "seller"))),
@@ -152,13 +152,13 @@ def _kits(book: Book) -> Iterator[KitHeld]:
             yield KitHeld(kit.name, tests_of(kit), expires_on(kit), kit.id, meter)
 
 
-def _water(book: Book, system: System) -> Ready:
-    """The newest test; the older ones are not judged again."""
+def _water(book: Book, system: System, plan: Plan) -> Ready:
+    """The newest test, by the limits of those the plan is for; older ones are not judged again."""
     newest = max(water_tests(system, system.since), key=lambda t: (t[1], t[0]), default=None)
     if newest is None:
         return of_water("", "", None, 0)
     entry, at, fresh = newest
-    judged, said = judge_water(book, system, fresh, {"adult"})
+    judged, said = judge_water(book, system, fresh, set(plan.life_stages) or {"adult"})
     return of_water(judged, said, _days(book, at), entry)
 
 
