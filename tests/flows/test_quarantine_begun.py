@@ -352,3 +352,15 @@ def test_growing_is_written_late_as_it_happened(room: Room) -> None:
         c for c in room.at("2026-03-20 10:00", "checks Tub")["checks"] if c["check"] == "no-deaths"
     )
     assert "no death since" in deaths["evidence"]
+
+
+@pytest.mark.parametrize(("plan", "state"), [("standard", "done"), ("eggs-and-fry", "due")])
+def test_water_that_waits_is_judged_by_the_limits_of_those_it_waits_for(
+    room: Room, plan: str, state: str
+) -> None:
+    """NH3 of 0.0107 mg/L as N (0.6 x 0.0179, Emerson 1975): under the 0.02 of fish, over the
+    0.007 of fry."""
+    room.at(DAY, f"record quarantine Tub --plan {plan} --expected 2026-03-02")
+    read = "--temp '22 C' --ph 7.6 --no2 '0 mg/L as NO2' --tan '0.6 mg/L as N'"
+    room.at(DAY, f"record reading Tub {read}")
+    assert asked(room, DAY, "ready-water")["state"] == state
