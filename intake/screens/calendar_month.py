@@ -83,6 +83,7 @@ def _cell(
     parts: list[str | tuple[str, str]] = [
         ("▌" if day == cursor else " ", "touch"), (f"{day.day:>2}", role), " ",
     ]  # fmt: skip
+    gap = " " if each - _DATE >= 2 * len(here) else ""
     for at, known in zip(here, marks, strict=True):
         strip = view.systems[at]
         mark, counted = known.get(day, ("", True))
@@ -93,6 +94,6 @@ def _cell(
             glyph, paint = ("·", "faint") if day >= strip.started else (" ", "ink")
         elif not counted:
             paint = "care"
-        parts.append((glyph, "bold" if at == system and paint in ("ink", "soft") else paint))
-    parts.append(" " * (each - _DATE - len(here)))
+        parts += [(glyph, "bold" if at == system and paint in ("ink", "soft") else paint), gap]
+    parts.append(" " * (each - _DATE - len(here) * (1 + len(gap))))
     return parts

@@ -14,6 +14,8 @@ from intake.screens.widgets.lines import padded, rows_of, shorten
 
 WIDE_COLUMN = 14
 """Cells of a day from which on a task keeps all its words where two rows hold them."""
+MONTH_COLUMN = 12
+"""Cells of a day from which on its date has the month."""
 LEAST_COLUMN = 10
 """Cells of a day below which the days stand one under the other."""
 MOST_ROWS = 3
@@ -57,7 +59,7 @@ def _heads(days: list[date], each: int, cursor: date, today: date, look: Look) -
     for day in days:
         role = "touch-block" if day == today else "here" if day == cursor else "soft"
         word = f"{day:%a} {day.day}"
-        if len(word) + 4 < each:
+        if each >= MONTH_COLUMN:
             word += f" {day:%b}"
         parts += [(word, role), " " * (each - len(word))]
     return look.say(*parts).rstrip()

@@ -17,6 +17,7 @@ from intake.screens.foretell import foretell
 from intake.screens.question import (
     BACK_KEY,
     HELP_KEY,
+    LinesScreen,
     PickScreen,
     QuestionScreen,
     WordsScreen,
@@ -29,6 +30,7 @@ from intake.screens.widgets.options import first_shown
 from intake.screens.widgets.painted_lines import Lines
 
 STATES = {"met": ("✓", "good"), "open": ("○", "ink"), "passed-by-reason": ("▲", "care")}
+BY_REASON = "wait for the evidence, or pass a check by a reason: p on its line"
 NEEDS_LOOK = "a check is met by what was recorded; p passes it by a reason, in the release."
 
 
@@ -47,9 +49,9 @@ class OpenDayScreen(QuestionScreen[None]):
         "The tasks of the day stand over the release checks of this water. Space writes that a "
         "task is done, k skips it with a reason; a look, a water test, a slide or a dose is "
         "better recorded by its own key, which ticks it off. On a check the because line shows "
-        "the evidence; p passes it by a reason that goes into the release, and r releases: the "
-        "whole water, or one fish or group of it. Who would be free is shown first; while a "
-        "check is open and no reason passes it, nothing is released."
+        "the evidence, enter all of it; p passes it by a reason that goes into the release, and r "
+        "releases: the whole water, or one fish or group of it. Who would be free is shown first; "
+        "while a check is open and no reason passes it, nothing is released."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("up", "↑ ↓", "Move"),
@@ -63,7 +65,8 @@ class OpenDayScreen(QuestionScreen[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "step(-1)", show=False),
         Binding("down", "step(1)", show=False),
-        Binding("space,enter", "done", show=False),
+        Binding("space", "done", show=False),
+        Binding("enter", "whole", show=False),
         Binding("k", "skip", show=False),
         Binding("p", "pass_check", show=False),
         Binding("r", "release", show=False),
@@ -191,6 +194,19 @@ class OpenDayScreen(QuestionScreen[None]):
         self.cursor = max(0, min(self.cursor, len(self.rows) - 1))
         self._explain()
 
+    def action_whole(self) -> None:
+        """All that is known of the line under the cursor: the evidence, or the chain of causes."""
+        row, strip = self.row, self.strip
+        if row.task is not None:
+            when = short_day(row.task.day)
+            told = row.task.why or (row.task.because,)
+            self.app.push_screen(LinesScreen(f"Why {row.task.text} on {when}", told))
+        elif strip is not None and row.check[0]:
+            name, state, evidence = row.check
+            title = f"{name}: {state.replace('-', ' ')}  {strip.system}"
+            told = tuple(part for part in evidence.split("; ") if part)
+            self.app.push_screen(LinesScreen(title, told, f"{strip.decided_by} sets the date."))
+
     def action_done(self) -> None:
         """The task under the cursor is done."""
         task = self.row.task
@@ -249,7 +265,9 @@ class OpenDayScreen(QuestionScreen[None]):
         typed: dict[str, object] = {"subject": [name]}
         if self.passed:
             typed["pass"] = [f"{check}:{why}" for check, why in self.passed.items()]
-        foretell(self, "release", typed, f"Release  {name}", "Release", self._released)
+        foretell(
+            self, "release", typed, f"Release  {name}", "Release", self._released, way=BY_REASON
+        )
 
     def _released(self, _recorded: object) -> None:
         self.passed.clear()

@@ -162,7 +162,7 @@ async def test_the_month_has_a_mark_for_each_system_on_each_day() -> None:
         assert "1 North tub" in text
         assert "3 Blue pool" in text
         # Sat 28: a slide is due in the first two, a look in the third, which is a week behind.
-        assert "28 ◆◆○" in text.replace("▌", " ")
+        assert "28 ◆ ◆ ○" in text.replace("▌", " ")
         await press(pilot, *["pagedown"] * 3)
         assert "December 2026" in text_of(app)
         assert "14 ▐" in text_of(app)
@@ -204,13 +204,25 @@ async def test_a_check_is_not_done_by_hand() -> None:
         assert "p passes it by a reason" in app.screen.query_one(Because).text
 
 
+async def test_a_check_shows_all_its_evidence() -> None:
+    async with opened("calendar") as (app, pilot, room):
+        await press(pilot, "enter", "down", "enter")
+        assert isinstance(app.screen, LinesScreen)
+        assert "days-served: open" in text_of(app)
+        assert "11 of 30" in text_of(app)
+        await press(pilot, "escape", "up", "enter")
+        assert "Why look at 3 fish" in text_of(app)
+        assert room.wrote == []
+
+
 async def test_a_release_with_open_checks_says_the_way_out() -> None:
     async with opened("calendar") as (app, pilot, room):
         await press(pilot, "enter", "r", "a")
         assert isinstance(app.screen, LinesScreen)
         said = " ".join(text_of(app).split())
         assert "days-served, slides, warm-days still open" in said
-        assert "wait for the evidence" in said
+        assert "wait for the evidence, or pass a check by a reason: p on its line" in said
+        assert "--" not in said
         assert room.wrote == []
 
 

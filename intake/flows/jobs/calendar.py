@@ -25,6 +25,7 @@ from intake.flows.quarantine_facts import facts_of
 from intake.flows.quarantines import in_quarantine, tasks_of
 from intake.flows.views.calendar import CalendarView, DayTask, SystemStrip
 from intake.science.calendar import Task
+from intake.science.check_state import CheckState
 from intake.science.checks import Checks, checks
 from intake.science.chills import chills
 from intake.science.counters import Counters, counters
@@ -77,6 +78,12 @@ def _strip(
         proposals=proposals_of(book, system),
         counted_from=count.served_from,
     )
+
+
+def _evidence(check: CheckState, today: date) -> str:
+    """What is on record for a check, and what an open one asks for next."""
+    to_do = f"; next: {check.to_do}" if check.to_do and check.state == "open" else ""
+    return readable(f"{check.evidence}{to_do}", today)
 
 
 def _task(facts: QuarantineFacts, count: Counters, task: Task, fish: str) -> DayTask:
