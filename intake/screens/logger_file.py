@@ -101,9 +101,9 @@ class FileForm(FormScreen):
 
     HELP: ClassVar[str] = (
         "The path of the file as the logger's program saved it. Fill the other fields only where "
-        "they are asked for: what comes first in dates like 3/4, the unit, the column's heading or "
-        "number, and the offset of a clock that keeps no summer time, as +00:00. Enter looks at "
-        "the file and records nothing yet."
+        "they are asked for: what comes first in dates like 3/4, the unit, the heading or number "
+        "of the column, and the offset of a clock that keeps no summer time, as +00:00. Enter "
+        "looks at the file and records nothing yet."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("tab", "tab", "Next"),

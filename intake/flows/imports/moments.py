@@ -11,6 +11,11 @@ from intake.clock import FIRST_YEAR
 from intake.science.problem import Problem
 from intake.science.text import quoted
 
+LAST_YEAR = 2100
+"""Years after this are slips of a clock; whether a time is still to come is judged elsewhere."""
+FURTHEST_S = 14 * 3600
+"""No clock on earth is further ahead of UTC, or behind it [s]."""
+
 DAY_FIRST, MONTH_FIRST = "day-first", "month-first"
 ORDERS = (DAY_FIRST, MONTH_FIRST)
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -105,7 +110,8 @@ class Moments:
             return Problem("ambiguous-time", what, "--dates day-first or --dates month-first")
         day = self._day(found)
         second = _second_of_day(found)
-        if day is None or second is None:
+        far = found["zone"] is not None and abs(_offset_s(found["zone"])) > FURTHEST_S
+        if day is None or second is None or far:
             what = f"{quoted(text.strip())} is no day and time there is"
             return Problem("no-such-time", what, self._hint(found))
         moment = self._placed(day, second, found["zone"])
@@ -144,7 +150,7 @@ class Moments:
             month = MONTHS.index(named) + 1 if named in MONTHS else 0
             parts = (int(found["yy"] or found["my"]), month, int(found["dd"] or found["md"]))
         try:
-            return date(*parts) if parts[0] >= FIRST_YEAR else None
+            return date(*parts) if FIRST_YEAR <= parts[0] <= LAST_YEAR else None
         except ValueError:
             return None
 
@@ -200,7 +206,7 @@ def read_offset(text: str) -> int | Problem:
     told = text.strip().casefold()
     if told in ("z", "utc", "gmt") or _OFFSET.fullmatch(told.removeprefix("utc")):
         offset = _offset_s(told)
-        if abs(offset) <= 14 * 3600:
+        if abs(offset) <= FURTHEST_S:
             return offset
     return Problem("no-such-time", f"{quoted(text)} is not an offset", "like +01:00 or UTC")
 

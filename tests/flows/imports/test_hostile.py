@@ -8,10 +8,12 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from intake.flows.imports import logger, opened
 from intake.flows.imports.cells import read_temperature
-from intake.flows.imports.logger import HowRead, read_logger
+from intake.flows.imports.logger import HowRead, Logged, read_logger
 from intake.science.problem import Problem, Unreadable
 from tests.flows.imports.files import LISBON, NOW, SINCE, days, problems, read
 
@@ -162,3 +164,47 @@ def test_a_number_without_its_unit_is_no_temperature() -> None:
     found = read_temperature("20", None)
     assert isinstance(found, Problem)
     assert found.code == "unit-missing"
+
+
+CELLS = st.sampled_from(
+    ["20", "68 F", "-", "2026-03-13 08:00", "13/03/2026", "25/10/2026 01:30", "08:00 PM", "9" * 40,
+     "9999-12-31 23:59", "1773388800", "20,5", '"', "'", "=1", "\x1b[2J", "Temp C", "Date", "Time",
+     "\ud7ff", "\u202e", "Unit: F", "sep=;", "2026-03-29 01:30", "20 K", "+1:00", ""]
+)  # fmt: skip
+
+
+@given(
+    st.lists(st.lists(CELLS, min_size=1, max_size=4), max_size=12),
+    st.sampled_from([",", ";", "\t", "|"]),
+    st.booleans(),
+)
+def test_any_table_is_read_or_refused(
+    table: list[list[str]], delimiter: str, headed: bool
+) -> None:
+    lines = [delimiter.join(row) for row in table]
+    whole = "\n".join([f"Time{delimiter}Temp C", *lines] if headed else lines)
+    assert_read_or_refused(whole.encode())
+
+
+@given(st.binary(max_size=300), st.integers(0, 60))
+def test_any_bytes_in_a_good_file_are_read_or_refused(noise: bytes, at: int) -> None:
+    good = (HEAD + GOOD * 3).encode()
+    assert_read_or_refused(noise)
+    assert_read_or_refused(good[:at] + noise + good[at:])
+
+
+def assert_read_or_refused(content: bytes) -> None:
+    """Never a bug: days that hold together, or problems that say where."""
+    found, wrong = tried(content)
+    assert (found is None) == bool(wrong)
+    assert all(p.line >= 1 and p.text for p in wrong)
+    if found is not None:
+        assert all(-2 <= d.low_c <= d.mean_c <= d.high_c <= 45 for d in found.days)
+        assert all(d.first_utc <= d.last_utc for d in found.days)
+
+
+def tried(content: bytes) -> tuple[Logged | None, tuple[Problem, ...]]:
+    try:
+        return read(content), ()
+    except Unreadable as no:
+        return None, tuple(no.problems)
