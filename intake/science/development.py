@@ -148,7 +148,7 @@ def _known(parasite: Parasite, day: date, water: WaterDays) -> Ends | None:
 
 def _slow(parasite: Parasite, time: str, day: date, water: WaterDays) -> float:
     known = _known(parasite, day, water)
-    if known is None or known[0] < parasite.low_c:
+    if known is None:
         return 0.0
     days = parasite.slow_d(time, min(known[0], parasite.high_c))
     return 0.0 if days is None else 1 / days

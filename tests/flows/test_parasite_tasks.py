@@ -8,13 +8,16 @@ from typing import Any
 
 import pytest
 
+from intake.flows.correct import correct
 from intake.flows.desk import Desk, at_work
 from intake.flows.dose_ends import wait_after
 from intake.flows.dose_tasks import dose_tasks
 from intake.flows.doses import system_named
+from intake.flows.jobs import RoomJobs
 from intake.flows.parasite_runs import named_best
 from intake.flows.parasite_tasks import later
 from intake.flows.record import Said
+from intake.flows.tub_card_doses import courses_of
 from intake.science.calendar import Task
 from tests.flows.job_rooms import at, put, small_desk, then
 from tests.flows.test_dose_cases import BOX
@@ -293,3 +296,45 @@ def test_what_a_dose_was_given_for_is_waited_for_without_a_slide(desk: Desk) -> 
     with at_work(then(desk, "2026-11-05 12:00")) as book:
         moment = at("2026-11-05 09:00")
         assert wait_after(book, system_named(book, "Tub"), moment, moment) == 17  # 11 d at 20 C
+
+
+# What rests on it
+
+
+def test_a_dose_without_a_date_is_none_to_give(desk: Desk) -> None:
+    warmth(desk, 5, 24)
+    given(desk, "2026-11-05 09:00", "trichlorfon", "50 mg", reason="gill flukes")
+    assert doses(desk, "2026-11-05 12:00") != []
+    assert RoomJobs(then(desk, "2026-11-05 12:00")).dose_choices().due == ()
+    with at_work(then(desk, "2026-11-05 12:00")) as book:
+        system = system_named(book, "Tub")
+        vessel = book.facts.vessel_named("Tub")
+        assert vessel is not None
+        (line,) = courses_of(book, system, vessel)
+    assert (line.when, line.amount) == ("No date", "nothing")
+    assert "cannot cover 24 C" in line.why
+
+
+def test_a_corrected_reading_moves_the_window_and_a_voided_dose_takes_it_away(desk: Desk) -> None:
+    entry = dose(desk, "2026-11-05 09:00")
+    cold = put(
+        desk, "2026-11-06 21:30", "reading", subject="Tub", temp_min="12 C", temp_max="20 C"
+    )
+    assert doses(desk, "2026-11-06 23:00")[0].was == november(12)
+    now = then(desk, "2026-11-07 08:00")
+    correct(now, cold, {"temp_min": "20 C", "temp_max": "20 C"}, Said(why="misread"))
+    (second,) = doses(desk, "2026-11-07 08:30")
+    assert (second.from_, second.was) == (november(12), None)
+    correct(now, entry, {}, Said(why="another tub"), void=True)
+    assert doses(desk, "2026-11-07 08:30") == []
+    assert after(desk, "2026-11-07 08:30") == []
+
+
+def test_deriving_twice_is_the_same_and_ids_are_unique(desk: Desk) -> None:
+    dose(desk, "2026-11-05 09:00")
+    given(desk, "2026-11-05 10:00", "malachite-green", "1 mL", reason="white spot")
+    once = [*doses(desk, "2026-11-05 12:00"), *after(desk, "2026-11-05 12:00")]
+    assert once == [*doses(desk, "2026-11-05 12:00"), *after(desk, "2026-11-05 12:00")]
+    ids = [t.id for t in once]
+    assert len(set(ids)) == len(ids) > 5
+    assert not any("2026" in i for i in ids)

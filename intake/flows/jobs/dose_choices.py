@@ -70,8 +70,8 @@ def _due(book: Book) -> list[DoseDue]:
             when = f"put back {m.amount_text}" if m.amount_text else m.refused
             found.append(DoseDue(m.task, m.treatment, m.title, m.course, vessel, when))
         for task in dose_tasks(book, system):
-            if task.state == "upcoming":
-                continue
+            if task.state == "upcoming" or task.at_utc is None:
+                continue  # one without a date is none to give
             name = task.id.split("/")[-2]
             course = next(d.course for d in reversed(system.doses) if d.treatment == name)
             title = book.shelf.treatments[name].title
