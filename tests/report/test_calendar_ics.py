@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import re
 from collections.abc import Iterator
 from dataclasses import replace
@@ -234,6 +235,36 @@ def test_texts_a_hand_put_in_it_are_still_only_texts() -> None:
     assert cancelled == 1
     assert not {"RRULE", "URL"} & set(found.lines)
     assert found.text("SUMMARY") == "Tub␊END:VEVENT, \ufffd"
+
+
+PIECES = (
+    b"\r\n", b":", b";", b"\\", b"\xff", b"\r\n ", b'"', b"-1", b"99999999999", b"T250000Z",
+    b"BEGIN:VEVENT\r\n", b"END:VEVENT\r\n", b"DTSTART:20261125\r\n", b"UID:\r\n",
+    b"DTEND:19970714T133000/PT1H\r\n", b"RRULE:FREQ=X\r\n", b"TZID=", b"VALUE=DATE",
+)  # fmt: skip
+
+
+@pytest.mark.slow
+def test_a_file_changed_anyhow_is_read_or_is_not_ours() -> None:
+    """A thousand files with bytes changed, taken away and put in; no more than that is asked."""
+    timed = event(at_utc=NOW, alarms=(NOW,))
+    data, _ = as_ics(replace(hostile(), events=(*hostile().events[18:22], timed)), {})
+    chance, ours = random.Random(1), 0
+    for _ in range(1000):
+        changed = bytearray(data)
+        for _ in range(chance.randint(1, 4)):
+            at_, how = chance.randrange(len(changed)), chance.random()
+            if how < 0.4:
+                changed[at_ : at_ + chance.randint(0, 12)] = chance.choice(PIECES)
+            elif how < 0.7:
+                changed[at_] = chance.randrange(256)
+            else:
+                del changed[at_ : at_ + chance.randint(1, 40)]
+        kept = read_kept(bytes(changed), ROOM)
+        if kept:
+            ours += 1
+            read(as_ics(listed(), kept)[0])
+    assert 300 < ours < 1000
 
 
 ZONES = (
