@@ -25,8 +25,9 @@ from intake.screens.calendar_lines import (
 )
 from intake.screens.calendar_month import month_lines
 from intake.screens.calendar_records import CalendarRecords
+from intake.screens.calendar_views import MONTH, STRIP, VIEWS, WEEK, feet_of
 from intake.screens.calendar_week import week_lines
-from intake.screens.question import HELP_KEY, LinesScreen
+from intake.screens.question import LinesScreen
 from intake.screens.theme import Look
 from intake.screens.widgets.footline import Foot, FootLine
 from intake.screens.widgets.lines import shorten
@@ -37,25 +38,8 @@ BEHIND = 11
 """Days of the past in view at first."""
 
 NONE_YET = "No quarantine runs.  b  begins one, or 2  Receive: with the last fish that goes in."
-STRIP, WEEK, MONTH = "strip", "week", "month"
-VIEWS = (STRIP, WEEK, MONTH)
-LABELS = {STRIP: "Strip", WEEK: "Week", MONTH: "Month"}
 MOST_DAY_ROWS = 6
 """Rows of the day under the cursor where the rest needs the screen."""
-
-
-def _feet(shown: str) -> tuple[Foot, ...]:
-    """The keys, v with the view that comes after the one shown."""
-    after = VIEWS[(VIEWS.index(shown) + 1) % len(VIEWS)]
-    return (
-        Foot("right", "← → ↑ ↓", "Move"),
-        Foot("enter", "enter", "Open"),
-        Foot("v", "v", LABELS[after]),
-        Foot("n", "n", "Next due"),
-        Foot("w", "w", "Why date"),
-        Foot("p", "p", "Print"),
-        HELP_KEY,
-    )
 
 
 class CalendarScreen(CalendarRecords):
@@ -75,7 +59,7 @@ class CalendarScreen(CalendarRecords):
         "a slide; each shows first what would move. p makes a file of it, to print or for "
         "another calendar. u corrects an entry of this water."
     )
-    FEET: ClassVar[tuple[Foot, ...]] = _feet(STRIP)
+    FEET: ClassVar[tuple[Foot, ...]] = feet_of(STRIP)
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "day(-1)", show=False),
         Binding("right", "day(1)", show=False),
@@ -100,6 +84,7 @@ class CalendarScreen(CalendarRecords):
         super().__init__()
         self.view: CalendarView | None = None
         self.shown = STRIP
+        self._wanted = ""
         self.system = 0
         self.cursor = date.min
         self._first = date.min
@@ -109,7 +94,8 @@ class CalendarScreen(CalendarRecords):
         yield Lines(self._lines, id="calendar", classes="tall")
 
     def appeared(self) -> None:
-        """Dates move with what was recorded."""
+        """Dates move with what was recorded; what was looked for is under the cursor."""
+        self._wanted = self.desk.take("quarantine") or self._wanted
         self.ask(lambda jobs: jobs.calendar(), self._show)
 
     def written(self, recorded: Recorded) -> None:
@@ -146,6 +132,11 @@ class CalendarScreen(CalendarRecords):
             names = [strip.system for strip in view.systems]
             if self.desk.here in names:
                 self.system = names.index(self.desk.here)
+        if self._wanted:
+            self.system = next(
+                (at for at, s in enumerate(view.systems) if s.system == self._wanted), self.system
+            )
+            self._wanted = ""
         self._moved()
 
     def _moved(self) -> None:
@@ -248,7 +239,7 @@ class CalendarScreen(CalendarRecords):
     def action_view(self) -> None:
         """Strip, week, month."""
         self.shown = VIEWS[(VIEWS.index(self.shown) + 1) % len(VIEWS)]
-        self.query_one(FootLine).show(_feet(self.shown))
+        self.query_one(FootLine).show(feet_of(self.shown))
         self._moved()
 
     def action_system(self, by: int) -> None:

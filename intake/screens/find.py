@@ -25,7 +25,11 @@ GOES_TO = {
     "shipment": "receive",
     "box": "receive",
     "treatment": "dose",
+    "quarantine": "calendar",
 }
+
+KIND = 12
+"""Cells of what a name is of."""
 
 
 class FindScreen(QuestionScreen[None]):
@@ -56,7 +60,9 @@ class FindScreen(QuestionScreen[None]):
 
     def on_mount(self) -> None:
         """Begins in the field."""
-        self.because.explain("vessels, fish, groups, shipments and boxes, by any part of a name.")
+        self.because.explain(
+            "vessels, fish, groups, quarantines, shipments and boxes, by any part of a name."
+        )
         self.query_one(Input).focus()
 
     @on(Input.Changed)
@@ -84,12 +90,12 @@ class FindScreen(QuestionScreen[None]):
             found, here = self.found[at], at == self.cursor
             bar = ("▌ ", "touch") if here else ("  ", "ink")
             name = padded(found.name, max(20, width // 3))
-            room = width - 4 - len(name) - 10
+            room = width - 4 - len(name) - KIND
             lines.append(
                 look.say(
                     bar,
                     (name, "bold" if here else "ink"),
-                    (found.kind.ljust(10), "faint"),
+                    (found.kind.ljust(KIND), "faint"),
                     (shorten(found.detail, max(0, room)), "soft"),
                 )
             )

@@ -138,3 +138,9 @@ def test_a_preventive_course_is_shown_with_its_cautions_and_what_is_not_ready(de
     assert any("The product label and your vet come first" in text for text in told)
     jobs.quarantine_write("quarantine", typed, "")
     assert "Spare" in [s.system for s in jobs.calendar().systems]
+
+
+def test_a_quarantine_is_found_by_the_name_of_its_water(desk: Desk) -> None:
+    found = RoomJobs(then(desk, NOON)).find("tub")
+    assert ("quarantine", "Tub") in [(f.kind, f.name) for f in found]
+    assert "quarantine" not in {f.kind for f in RoomJobs(then(desk, NOON)).find("pond")}

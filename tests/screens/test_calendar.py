@@ -8,9 +8,11 @@ from datetime import date
 import pytest
 from textual.pilot import Pilot
 
+from intake.flows.views.parts import Found
 from intake.screens.app import IntakeApp
-from intake.screens.calendar import MONTH, STRIP, WEEK, CalendarScreen
+from intake.screens.calendar import CalendarScreen
 from intake.screens.calendar_lines import LEGEND
+from intake.screens.calendar_views import MONTH, STRIP, WEEK
 from intake.screens.calendar_week import week_of
 from intake.screens.fish import FishScreen
 from intake.screens.open_day import OpenDayScreen
@@ -31,6 +33,14 @@ from tests.screens.sample_calendar import CALENDAR, PROPOSAL, TODAY
 
 SLIDE = date(2026, 11, 28)
 WAS = date(2026, 11, 30)
+
+
+class Finding(SampleRoom):
+    """A room whose search knows a quarantine."""
+
+    def find(self, text: str) -> tuple[Found, ...]:
+        assert text
+        return (Found("quarantine", "Blue pool", "5 fish"),)
 
 
 def waiting() -> SampleRoom:
@@ -175,6 +185,15 @@ async def test_roomy_adds_what_comes_next_with_its_reason() -> None:
             assert "then" in text.splitlines()[-14:][0] or "  then" in text
             assert "the plan looks daily" in text
             await press(pilot, "v")
+
+
+async def test_a_quarantine_that_was_found_is_under_the_cursor() -> None:
+    async with opened("today", room=Finding()) as (app, pilot, _room):
+        await press(pilot, "slash", *"blue", "enter")
+        screen = screen_of(app)
+        assert screen.strip is not None
+        assert screen.strip.system == "Blue pool"
+        assert problems(app) == []
 
 
 # the day opened

@@ -9,6 +9,7 @@ from intake.flows.facts.volumes import litres
 from intake.flows.jobs.today import heads, timers
 from intake.flows.jobs.words import recorded
 from intake.flows.line_words import litres_said
+from intake.flows.quarantines import in_quarantine
 from intake.flows.record import Said
 from intake.flows.rescues import in_room
 from intake.flows.views.parts import Found, Recorded, RoomFacts, Timer, Wrong
@@ -53,6 +54,12 @@ def find(desk: Desk, text: str) -> tuple[Found, ...]:
             detail = _detail(book.facts.things, thing)
             if detail is not None:
                 found = Found(thing.kind, thing.name, detail)
+                hits.append((0 if key.startswith(wanted) else 1, key, found))
+        for system in in_quarantine(book):
+            key = twin_key(system.name)
+            if wanted in key:
+                served = f"{heads(book.facts.occupants(system.vessels))}, its days and release"
+                found = Found("quarantine", system.name, served)
                 hits.append((0 if key.startswith(wanted) else 1, key, found))
         for id_, treatment in book.shelf.treatments.items():
             if wanted in twin_key(id_):

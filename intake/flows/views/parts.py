@@ -105,7 +105,7 @@ class Recorded:
 class Found:
     """One line of a search: where it goes when opened."""
 
-    kind: str  # "vessel" | "fish" | "group" | "shipment" | "box" | "treatment" | "entry"
+    kind: str  # a kind of thing, or "treatment" | "quarantine" | "entry"
     name: str
     detail: str
 
