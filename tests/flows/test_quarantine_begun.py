@@ -285,9 +285,9 @@ def test_today_and_the_calendar_say_what_is_missing(room: Room) -> None:
     assert kits.because.startswith("missing: TAN: no kit")
     (strip,) = calendar.view(desk).systems
     told = {t.id.split("/")[2]: t for t in strip.tasks}
-    assert told["ready-kits"].text.startswith("kits in date: missing: TAN: no kit")
+    assert told["ready-kits"].text.startswith("kits in date, missing: TAN: no kit")
     assert told["ready-vessel"].state == "done"
-    assert told["ready-vessel"].text.startswith("fill and measure: on record: 160 L")
+    assert told["ready-vessel"].text.startswith("fill and measure, on record: 160 L")
 
 
 # Eggs that hatch and fry that grow

@@ -87,7 +87,7 @@ def _evidence(check: CheckState, today: date) -> str:
 
 
 def _task(facts: QuarantineFacts, count: Counters, task: Task, fish: str) -> DayTask:
-    words = f"{short_words(task)}: {task.evidence}" if task.evidence else task_words(task, fish)
+    words = f"{short_words(task)}, {task.evidence}" if task.evidence else task_words(task, fish)
     return DayTask(
         id=task.id,
         day=task.day,
