@@ -85,6 +85,19 @@ def test_a_min_max_thermometer_speaks_for_the_24_hours_before_it_was_read() -> N
     assert evening == [None, (18, 22, True), None, None, None]
 
 
+@pytest.mark.parametrize(("clock", "known"), [("15:59", True), ("16:00", True), ("16:01", False)])
+def test_a_span_tells_of_a_day_whose_waking_hours_it_holds_half_of(
+    clock: str, known: bool
+) -> None:
+    """From 16:00 on are eight of the sixteen hours after 08:00."""
+    assert (days(span(f"03-12T{clock}", 18, 22))[1] is not None) is known
+
+
+def test_a_spot_inside_a_span_does_not_end_what_the_span_tells_of() -> None:
+    read = (span("03-11T20:00", 18, 22), spot("03-10T22:00", 20), spot("03-13T07:00", 19))
+    assert days(*read)[2] == (18, 22, False)  # 35 h after the span
+
+
 def test_one_warm_afternoon_never_makes_two_warm_days() -> None:
     found = days(span("03-11T08:00", 12, 26), span("03-12T08:00", 11, 12.5))
     assert found[:2] == [(12, 26, True), (11, 12.5, True)]
