@@ -138,7 +138,7 @@ def _row(
         if task.day != day or left < 6:
             continue
         mark, paint = _mark(task)
-        words = shorten(task.text, left - 4)
+        words = shorten(task.short or task.text, left - 4)
         parts += [(mark, paint), " ", (words, _paint(paint)), "  "]
         left -= len(words) + 4
     return look.say(*parts).truncate(width).rstrip()
