@@ -195,3 +195,10 @@ def test_a_check_that_is_met_keeps_the_day_on_which_it_was() -> None:
         day = MADE[name][0]
         then, now = state(made(name, day), name, day), state(made(name, day + 10), name, day + 10)
         assert then.earliest == now.earliest == DAY_0 + timedelta(day)
+
+
+def test_a_third_clean_slide_does_not_put_release_off() -> None:
+    f = made("slides", 28)
+    more = replace(f, slides=(*f.slides, Slide(at(28, "08:00"), 53, "Ada")))
+    assert state(f, "slides", 28).earliest == DAY_0 + timedelta(21)
+    assert state(more, "slides", 28).earliest == DAY_0 + timedelta(21)
