@@ -14,6 +14,7 @@ from intake.flows.views.calendar import CalendarView, DayTask, QuarantineChoices
 from intake.screens.calendar_day import away, moved_from, task_line, why_day
 from intake.screens.calendar_lines import short_day
 from intake.screens.foretell import foretell
+from intake.screens.papers import ask_release
 from intake.screens.question import (
     BACK_KEY,
     HELP_KEY,
@@ -46,19 +47,21 @@ class OpenDayScreen(QuestionScreen[None]):
     """Tasks over checks, one cursor through both; the because line has the evidence."""
 
     HELP: ClassVar[str] = (
-        "The tasks of the day stand over the release checks of this water. Space writes that a "
-        "task is done, k skips it with a reason; a look, a water test, a slide or a dose is "
-        "better recorded by its own key, which ticks it off. On a check the because line shows "
+        "The tasks of the day stand over the release checks of this water; the arrows move. "
+        "Space writes that a task is done, k skips it with a reason; a look, a water test, a "
+        "slide or a dose is better recorded by its own key, which ticks it off. On a check the "
+        "because line shows "
         "the evidence, enter all of it; p passes it by a reason that goes into the release, and r "
         "releases: the whole water, or one fish or group of it. Who would be free is shown first; "
-        "while a check is open and no reason passes it, nothing is released."
+        "while a check is open and no reason passes it, nothing is released. o puts all of it on "
+        "paper."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
-        Foot("up", "↑ ↓", "Move"),
         Foot("space", "space", "Done"),
         Foot("k", "k", "Skip"),
         Foot("p", "p", "Pass check"),
         Foot("r", "r", "Release"),
+        Foot("o", "o", "Paper"),
         BACK_KEY,
         HELP_KEY,
     )
@@ -70,6 +73,7 @@ class OpenDayScreen(QuestionScreen[None]):
         Binding("k", "skip", show=False),
         Binding("p", "pass_check", show=False),
         Binding("r", "release", show=False),
+        Binding("o", "paper", show=False),
     ]
 
     def __init__(self, view: CalendarView, system: str, day: date) -> None:
@@ -249,6 +253,10 @@ class OpenDayScreen(QuestionScreen[None]):
         """The water, or one fish or group of it; what follows is shown first."""
         if self.strip is not None:
             self.ask(lambda jobs: jobs.quarantine_choices(), self._whom, group="choices")
+
+    def action_paper(self) -> None:
+        """The release of this water as a file, or what is still open."""
+        ask_release(self, self.system)
 
     def _whom(self, choices: QuarantineChoices) -> None:
         own = [(name, detail) for name, detail, water in choices.fish if water == self.system]

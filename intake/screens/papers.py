@@ -147,3 +147,27 @@ def ask_calendar(screen: RoomScreen[None], system: str) -> None:
 
     why = "dates as the journal stands now: make it again after a new fish, a sign, a cold night."
     screen.app.push_screen(PickScreen("Calendar on paper", CALENDAR_KINDS, why), picked)
+
+
+RELEASE_KINDS = (
+    (".pdf", "PDF: checks, windows, slides, charts, lines to sign"),
+    (".html", "page for a browser and its printer: the same"),
+    (".txt", "plain text: the readings as numbers"),
+)
+
+
+def ask_release(screen: RoomScreen[None], subject: str) -> None:
+    """The release of a water or a fish, or what is still open; the file is a new one."""
+
+    def picked(end: str | None) -> None:
+        if end:
+            screen.ask(
+                lambda jobs: jobs.release_paper(subject, end),
+                lambda said: screen.because.keep(said),
+                group="paper",
+                waiting="drawing the charts",
+            )
+
+    why = "before release it says what is still open, afterwards on what evidence they went."
+    question = PickScreen(f"Release on paper  {subject}", RELEASE_KINDS, why)
+    screen.app.push_screen(question, picked)

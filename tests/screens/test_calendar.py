@@ -280,6 +280,19 @@ async def test_a_met_check_is_not_passed() -> None:
         assert "Only an open check" in app.screen.query_one(Because).text
 
 
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_release_is_put_on_paper(size: tuple[int, int]) -> None:
+    async with opened("calendar", size=size) as (app, pilot, room):
+        await press(pilot, "enter")
+        assert "o Paper" in text_of(app) or size[0] < 80
+        assert problems(app) == []
+        await press(pilot, "o", "b")
+        assert isinstance(app.screen, OpenDayScreen)
+        told = app.screen.query_one(Because).text
+        assert told == "the release of North tub is in /home/ana/release-6.html"
+        assert room.wrote == []
+
+
 # restarts
 
 
