@@ -50,11 +50,10 @@ class OpenDayScreen(QuestionScreen[None]):
         "The tasks of the day stand over the release checks of this water; the arrows move. "
         "Space writes that a task is done, k skips it with a reason; a look, a water test, a "
         "slide or a dose is better recorded by its own key, which ticks it off. On a check the "
-        "because line shows "
-        "the evidence, enter all of it; p passes it by a reason that goes into the release, and r "
-        "releases: the whole water, or one fish or group of it. Who would be free is shown first; "
-        "while a check is open and no reason passes it, nothing is released. o puts all of it on "
-        "paper."
+        "because line shows the evidence, enter all of it; p passes it by a reason that goes into "
+        "the release, and r releases: the whole water, or one fish or group of it. Who would be "
+        "free is shown first; while a check is open and no reason passes it, nothing is released. "
+        "o puts all of it on paper."
     )
     FEET: ClassVar[tuple[Foot, ...]] = (
         Foot("space", "space", "Done"),
