@@ -41,6 +41,8 @@ def chance_missed(
     """
     if not 0 <= looked <= group or not 0 <= infected <= group or group < 1 or not 0 < finds <= 1:
         raise ValueError("looked and infected lie from 0 to the group, finds over 0 to 1")
+    if finds == 1:  # every infected fish that is drawn shows it, so none may be
+        return Fraction(comb(group - infected, looked), comb(group, looked))
     drawn = range(max(0, looked - (group - infected)), min(looked, infected) + 1)
     ways = sum(
         comb(infected, k) * comb(group - infected, looked - k) * (1 - finds) ** k for k in drawn

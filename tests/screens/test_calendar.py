@@ -21,8 +21,8 @@ from intake.screens.restart import SettleScreen
 from intake.screens.theme import Look
 from intake.screens.widgets.because import Because
 from tests.screens.fits import (
-    EVERY_SIZE_AND_LOOK,
     SIZES,
+    SLOW_AT_EVERY_SIZE,
     opened,
     press,
     problems,
@@ -61,13 +61,19 @@ def screen_of(app: IntakeApp) -> CalendarScreen:
     return screen
 
 
+NARROW_AND_USUAL = [
+    s if s in ((80, 24), (40, 24)) else pytest.param(s, marks=pytest.mark.full) for s in SIZES
+]
+"""Every size, of which the two in which least room is left are always tried."""
+
+
 async def at(pilot: Pilot[None], app: IntakeApp, day: date) -> None:
     """The cursor on a day, by its keys."""
     ahead = (day - screen_of(app).cursor).days
     await press(pilot, *["right" if ahead > 0 else "left"] * abs(ahead))
 
 
-@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
+@pytest.mark.parametrize(("size", "look"), SLOW_AT_EVERY_SIZE)
 @pytest.mark.parametrize("turns", [0, 1, 2])
 async def test_every_view_fits_wherever_the_cursor_is(
     turns: int, size: tuple[int, int], look: Look
@@ -406,7 +412,7 @@ async def test_a_move_into_a_quarantine_asks_whether_it_is_a_mixing_test() -> No
         assert args[-1] == "mixing"
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", NARROW_AND_USUAL)
 @pytest.mark.parametrize(
     "keys",
     [
