@@ -1,7 +1,7 @@
 """JSON Schema of every kind of protocol file, for editors; the program itself does not read it.
 
 `python -m intake.rules.schema protocols/schema` writes them anew, and beside them the
-fingerprints of the treatments, which the program does read.
+fingerprints of the treatments and plans, which the program does read.
 """
 
 from __future__ import annotations

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from intake.rules.folder import find_files
-from intake.rules.known import Later, Treatments, known, later
+from intake.rules.known import FOLDERS, Later, WhenAsked, known, later
 from intake.rules.names import unknown_names
 from intake.rules.one_file import Parsed, named_twice, parse_path, parse_plan
 from intake.science.parasite import Parasite
@@ -19,16 +19,7 @@ from intake.science.signs import Sign
 from intake.science.targets import WaterTargets
 from intake.science.treatment import NeverMix, Treatment
 
-__all__ = ["PlanText", "Shelf", "check", "load_shelf", "parse_plan"]
-
-
-@dataclass(frozen=True, slots=True)
-class PlanText:
-    """A plan as it was written, kept with every quarantine that is started with it."""
-
-    text: str
-    version: str
-    sha256: str
+__all__ = ["Shelf", "check", "load_shelf", "parse_plan"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +31,6 @@ class Shelf:
     signs: Mapping[str, Sign] = field(default_factory=dict)
     water: WaterTargets = field(default_factory=WaterTargets)
     never_mix: tuple[NeverMix, ...] = ()
-    plan_texts: Mapping[str, PlanText] = field(default_factory=dict)
     rescues: Mapping[str, Rescue] = field(default_factory=dict)
     parasites: Mapping[str, Parasite] = field(default_factory=dict)
 
@@ -50,7 +40,7 @@ class _Gathering:
     """What has been read so far; a later file takes the place of an earlier one."""
 
     treatments: dict[str, Treatment | Later] = field(default_factory=dict)
-    plans: dict[str, Plan] = field(default_factory=dict)
+    plans: dict[str, Plan | Later] = field(default_factory=dict)
     signs: dict[str, Sign] = field(default_factory=dict)
     water: WaterTargets = field(default_factory=WaterTargets)
     never_mix: dict[frozenset[str], NeverMix] = field(default_factory=dict)
@@ -86,15 +76,20 @@ class _Gathering:
                 else:
                     self.never_mix[frozenset((each.first, each.second))] = each
 
+    def put_off(self, waits: Later) -> None:
+        """Add a file that is read when it is asked for."""
+        if waits.kind == "plan":
+            self.plans[waits.path.stem] = waits
+        else:
+            self.treatments[waits.path.stem] = waits
+
     def shelf(self) -> Shelf:
-        texts = {id: PlanText(p.text, p.version, p.sha256) for id, p in self.plans.items()}
         return Shelf(
-            treatments=Treatments(self.treatments),
-            plans=self.plans,
+            treatments=WhenAsked(Treatment, self.treatments),
+            plans=WhenAsked(Plan, self.plans),
             signs=self.signs,
             water=self.water,
             never_mix=tuple(self.never_mix.values()),
-            plan_texts=texts,
             rescues=self.rescues,
             parasites=self.parasites,
         )
@@ -120,8 +115,9 @@ def load_shelf(folders: Sequence[Path]) -> tuple[Shelf, list[Problem]]:
     for n, folder in enumerate(folders):
         if n > 0 and not folder.exists():
             continue
-        files, trouble, waiting = _read_shipped(folder) if n == 0 else (*_read_folder(folder), {})
-        gathering.treatments.update(waiting)
+        files, trouble, waiting = _read_shipped(folder) if n == 0 else (*_read_folder(folder), [])
+        for waits in waiting:
+            gathering.put_off(waits)
         problems += trouble
         read += files
         for parsed in files:
@@ -152,18 +148,18 @@ def _read_folder(folder: Path) -> tuple[list[Parsed], list[Problem]]:
     return _without_twins(files), problems
 
 
-def _read_shipped(folder: Path) -> tuple[list[Parsed], list[Problem], dict[str, Later]]:
-    """As `_read_folder`, without the treatments that are known; those are for later."""
+def _read_shipped(folder: Path) -> tuple[list[Parsed], list[Problem], list[Later]]:
+    """As `_read_folder`, without the treatments and plans that are known; those are for later."""
     found, problems = find_files(folder)
     prints = known(folder)
-    stems = Counter(f.path.stem for f in found if f.kind == "treatment")
-    waiting = {
-        f.path.stem: as_known
+    names = Counter((f.kind, f.path.stem) for f in found)
+    waiting = [
+        as_known
         for f in found
-        if f.kind == "treatment" and stems[f.path.stem] == 1
-        and (as_known := later(f.path, prints)) is not None
-    }  # fmt: skip
-    put_off = {waits.path for waits in waiting.values()}
+        if f.kind in FOLDERS and names[f.kind, f.path.stem] == 1
+        and (as_known := later(f.path, f.kind, prints)) is not None
+    ]  # fmt: skip
+    put_off = {waits.path for waits in waiting}
     files = [parse_path(f.path, f.kind) for f in found if f.path not in put_off]
     return _without_twins(files), problems, waiting
 

@@ -1,4 +1,4 @@
-"""Shipped treatments are read when asked for, and only while they are exactly the shipped ones."""
+"""Shipped treatments and plans are read when asked for, and only while they are as shipped."""
 
 from __future__ import annotations
 
@@ -48,6 +48,18 @@ def test_a_treatment_is_read_once_and_only_when_asked_for(folder: Path, reads: l
     assert len(shelf.treatments) == len(list((folder / "treatments").glob("*.yaml")))
     first = shelf.treatments["salt"]
     assert (shelf.treatments["salt"], reads) == (first, ["salt"])
+
+
+def test_a_plan_is_read_once_and_only_when_asked_for(folder: Path, reads: list[str]) -> None:
+    shelf, _ = load_shelf([folder])
+    assert sorted(shelf.plans) == ["eggs-and-fry", "long", "minimum", "standard"]
+    assert reads == []
+    assert (shelf.plans["long"].days, shelf.plans["long"].days) == (42, 42)
+    assert reads == ["long"]
+    path = folder / "plans" / "minimum.yaml"
+    path.write_text(path.read_text("utf-8").replace("21 d", "20 d"), "utf-8")
+    with pytest.raises(Unreadable):
+        _ = shelf.plans["minimum"]
 
 
 def test_one_that_is_not_the_shipped_one_is_checked_at_once(folder: Path) -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from intake.rules.shelf import PlanText, check, load_shelf, parse_plan
+from intake.rules.shelf import check, load_shelf, parse_plan
 from intake.science.plan import Plan
 from tests.rules.sample import TREATMENT, write
 
@@ -117,8 +117,8 @@ def test_a_folder_becomes_a_shelf(tmp_path: Path) -> None:
     assert shelf.water.acclimation().nh3_peak_n_mg_l == 0.05
     plan = shelf.plans["short"]
     assert (plan.days, plan.restarts.stands_after_h, plan.checks[0].low_c) == (21, 72, Decimal(18))
-    text = PlanText(PLAN, "1", hashlib.sha256(PLAN.encode()).hexdigest())
-    assert shelf.plan_texts["short"] == text
+    digest = hashlib.sha256(PLAN.encode()).hexdigest()
+    assert (plan.text, plan.version, plan.sha256) == (PLAN, "1", digest)
 
 
 def test_the_keepers_own_folder_overrides_by_id(tmp_path: Path) -> None:
@@ -146,7 +146,6 @@ def test_a_broken_file_of_the_keepers_takes_the_shipped_one_off_the_shelf(tmp_pa
     assert [p.code for p in problems] == ["unit-missing", "not-a-number"]
     assert shelf.treatments == {}
     assert shelf.plans == {}
-    assert shelf.plan_texts == {}
     assert sorted(shelf.signs) == ["rubbing"]
 
 

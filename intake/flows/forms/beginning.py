@@ -75,10 +75,10 @@ def _plan(f: Filling, system: System) -> Plan:
     if before is not None and written is not None and before.plan == f.get("plan"):
         f.extra |= {k: written.content[k] for k in KEPT if k in written.content}
         return plan_of(f.book, before)
-    text = f.book.shelf.plan_texts[f.get("plan")]
-    kept = (f.get("plan"), text.text, text.version, text.sha256)
+    plan = f.book.shelf.plans[f.get("plan")]
+    kept = (plan.id, plan.text, plan.version, plan.sha256)
     f.extra |= dict(zip(KEPT, kept, strict=True))
-    return f.book.shelf.plans[f.get("plan")]
+    return plan
 
 
 KEPT = ("plan", "plan_text", "plan_version", "plan_sha256")
