@@ -125,7 +125,9 @@ def count(zone: str, firsts: Sequence[int], whole_plan_every: int) -> int:
             assert counters(facts, moment).days_served == n, (zone, began, moment)
         told = tasks(facts, began, named[first + SPAN - 1])
         found = [t.day for t in told if "/every/" in t.id]
-        assert found == on_the_wall(zone, range(first, first + SPAN)), (zone, first)
+        wanted = on_the_wall(zone, range(first, first + SPAN))
+        # Asked for to a day that was left out, what moved on from it is not there yet.
+        assert found == [d for d in wanted if d <= named[first + SPAN - 1]], (zone, first)
         if turn % whole_plan_every == 0:
             hold_times(zone, first, replace(facts, plan=TIMED))
             hold_plan(zone, first, replace(facts, plan=standard()))
@@ -173,8 +175,8 @@ def hold_plan(zone: str, first: int, facts: QuarantineFacts) -> None:
         if s.hours or s.from_day < 0 or s.counted_from != "arrival" or s.only_where:
             continue
         found = [t.day for t in told if t.id.split("/")[2] == s.id]
-        wanted = [d for d in on_the_wall(zone, asked_on(s, first, until)) for _ in s.at or "x"]
-        assert found == wanted, (zone, s.id)
+        wanted = [d for d in on_the_wall(zone, asked_on(s, first, until)) if d <= dates()[until]]
+        assert found == [d for d in wanted for _ in s.at or "x"], (zone, s.id)
 
 
 def asked_on(s: Step, first: int, until: int) -> list[int]:
