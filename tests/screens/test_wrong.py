@@ -14,7 +14,7 @@ from intake.screens.guard import DEAD_S
 from intake.screens.theme import Look
 from intake.screens.wrong import FIRST, WrongScreen
 from tests.screens.fits import (
-    EVERY_SIZE_AND_LOOK,
+    SLOW_AT_EVERY_SIZE,
     Tick,
     opened,
     press,
@@ -89,7 +89,7 @@ async def test_a_room_that_cannot_be_read_leaves_the_three_things() -> None:
         assert "holds all the same" in " ".join(text_of(app).split())
 
 
-@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
+@pytest.mark.parametrize(("size", "look"), SLOW_AT_EVERY_SIZE)
 async def test_all_of_it_can_be_reached_at_every_size(size: tuple[int, int], look: Look) -> None:
     async with opened(size=size, look=look, room=Long()) as (app, pilot, _room):
         await press(pilot, "0")
