@@ -17,7 +17,7 @@ from intake.science.restarts import local_day
 
 SHORT_WORDS = {"water-test": "water test", "temperature": "low and high temperature"}
 _ISO = re.compile(
-    r"\b(on|from|to|since|was|death|addition|ended|food|test|treatment|of|hatches|first|on)"
+    r"\b(on|from|to|since|was|is|stays|death|addition|ended|food|test|treatment|of|hatches|first)"
     r" (\d{4})-(\d\d)-(\d\d)\b"
 )
 
