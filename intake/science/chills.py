@@ -19,6 +19,10 @@ from intake.science.restarts import local_day
 FALL_H = 24
 """Time in which a fall counts as one [h], as in the trial."""
 
+DAILY_H = 30
+"""Hours between two readings of a min/max thermometer that is read once a day, with some slack
+[h]. Common practice."""
+
 WATCH_DAYS = 14
 """Days the fish are watched after it [d]: koi herpesvirus takes 14 on average, the goldfish's own
 less; for want of a figure after a chill common practice."""
@@ -97,10 +101,12 @@ def _all_falls(read: Iterable[Temperature]) -> Iterator[Told]:
     for n, later in enumerate(known):
         yield from _within(later)
         for earlier in reversed(known[:n]):
-            if later.at_utc - earlier.at_utc > day:
+            if later.at_utc - earlier.at_utc > timedelta(hours=DAILY_H):
                 break
             if _apart(earlier, later) and later.at_utc - earlier.begins_utc <= day:
                 yield _between(earlier, later)
+            elif not earlier.spot and earlier.at_utc < later.at_utc and _same(earlier, later):
+                yield _since_then(earlier, later)
 
 
 def _within(t: Temperature) -> Iterator[Told]:
@@ -117,14 +123,19 @@ def _within(t: Temperature) -> Iterator[Told]:
 
 
 def _apart(earlier: Temperature, later: Temperature) -> bool:
-    """Whether the second speaks of a later time of the same water.
+    """Whether the whole of the second speaks of a later time of the same water."""
+    return _same(earlier, later) and earlier.at_utc <= later.begins_utc
+
+
+def _same(earlier: Temperature, later: Temperature) -> bool:
+    """Whether both speak of the same water.
 
     A logger tells its own falls from day to day.
     """
     if earlier.fall is not None and later.fall is not None and earlier.entry == later.entry:
         return False
     other = earlier.vessel and later.vessel and earlier.vessel != later.vessel
-    return not other and earlier.at_utc <= later.begins_utc
+    return not other
 
 
 def _between(earlier: Temperature, later: Temperature) -> Told:
@@ -134,6 +145,19 @@ def _between(earlier: Temperature, later: Temperature) -> Told:
         f"{_hours(hours)}"
     )
     return Told(later.at_utc, later.entry, earlier.high_c - later.low_c, told)
+
+
+def _since_then(earlier: Temperature, later: Temperature) -> Told:
+    """The fall that is certain: when the earlier span ended, the water was no colder than its low.
+
+    What the later one has below that came after it, since it began after the earlier one did.
+    """
+    hours = (later.at_utc - earlier.at_utc).total_seconds() / 3600
+    told = (
+        f"the water fell from {figure(earlier.low_c)} or more to {figure(later.low_c)} C within "
+        f"{_hours(hours)}"
+    )
+    return Told(later.at_utc, later.entry, earlier.low_c - later.low_c, told)
 
 
 def _hours(hours: float) -> str:

@@ -194,10 +194,8 @@ def _from_chills(facts: QuarantineFacts, now_utc: datetime) -> Iterable[Alert]:
     for same in alike.values():
         last = same[-1]
         left = (last.until - today).days
-        who = ", ".join(c.subject for c in same) or "every fish"
-        more = (
-            f"; {len(same) - 1} more falls before it" if len(same) > 1 and not last.subject else ""
-        )
+        who = ", ".join(c.subject for c in same if c.subject) or "every fish"
+        more = f"; {len(same) - 1} before it" if len(same) > 1 and not last.subject else ""
         text = f"Look at {who} twice a day, {left} days more: breathing, gills, appetite"
         said = f"{who} {last.text}" if last.subject else last.text
         yield Alert(

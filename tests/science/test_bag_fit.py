@@ -242,7 +242,7 @@ def test_200_bags_with_everything_off_are_foretold() -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", ["pH to 0.1", "pH to 0.05"])
+@pytest.mark.parametrize("name", ["pH to 0.1", pytest.param("pH to 0.05", marks=pytest.mark.full)])
 def test_bags_of_which_only_the_meter_is_off_are_foretold(name: str) -> None:
     judge(ROWS[name], 40, 1)
 

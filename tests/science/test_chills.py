@@ -88,6 +88,32 @@ def test_a_min_max_thermometer_and_the_reading_after_it() -> None:
     assert told(read(high, spot(5, "08:01", 18))) == []  # its high may be 24 h and a minute ago
 
 
+@pytest.mark.parametrize(
+    ("low_c", "clock", "seen"),
+    [
+        (16.9, "08:00", True),
+        (17.0, "08:00", False),
+        (16.9, "14:00", True),  # six hours late is still a daily reading
+        (16.9, "14:01", False),
+    ],
+)
+def test_what_a_min_max_thermometer_shows_below_its_last_low_came_after_it(
+    low_c: float, clock: str, seen: bool
+) -> None:
+    # 20 C at the least when it was read and set back, then 16.9: it fell by 3.1 at the least.
+    before = Temperature(at(5, "08:00"), 50, 20, 20.4)
+    after = Temperature(at(6, clock), 51, low_c, low_c + 0.5)
+    assert bool(told(read(before, after))) is seen
+    assert told(read(before, replace(after, low_c=20, high_c=20.5))) == []
+
+
+def test_falls_of_two_days_are_one_alert_for_every_fish() -> None:
+    days = [Temperature(at(4 + n, "08:00"), 50 + n, 22 - 4 * n, 22.5 - 4 * n) for n in range(3)]
+    (alert,) = (a for a in alerts(read(*days), at(6, "09:00")) if "twice a day" in a.text)
+    assert alert.text.startswith("Look at every fish twice a day")
+    assert "within 24 h, entry 52; 1 before it;" in alert.because
+
+
 def test_a_logger_tells_its_own_falls() -> None:
     warmed = Temperature(
         at(5, "23:00"), 50, 15, 22, since_utc=at(5, "00:00"), fall=Fall(0.4, 2, at(5, "03:00"))
@@ -174,7 +200,7 @@ def test_several_falls_make_one_alert() -> None:
     ]
     ((_, because),) = watches(read(*daily), 7)
     assert "entry 56" in because
-    assert "3 more falls before it" in because
+    assert "entry 56; 3 before it;" in because
 
 
 def test_fish_of_one_bag_make_one_alert_and_another_bag_its_own() -> None:

@@ -13,7 +13,7 @@ from intake.screens.theme import Look
 from intake.screens.widgets.because import Because
 from tests.flows.job_rooms import put, small_desk, then
 from tests.screens.fits import (
-    EVERY_SIZE_AND_LOOK,
+    SLOW_AT_EVERY_SIZE,
     Tick,
     opened,
     press,
@@ -23,7 +23,7 @@ from tests.screens.fits import (
 )
 
 
-@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
+@pytest.mark.parametrize(("size", "look"), SLOW_AT_EVERY_SIZE)
 async def test_the_choice_and_its_form_fit(size: tuple[int, int], look: Look) -> None:
     async with opened("calendar", size=size, look=look) as (app, pilot, _):
         assert problems(app) == []

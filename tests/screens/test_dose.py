@@ -19,7 +19,16 @@ from intake.screens.theme import Look
 from intake.screens.widgets.because import Because
 from intake.screens.widgets.buttons import BigButton
 from intake.screens.widgets.figure import figure_lines
-from tests.screens.fits import LOOKS, SIZES, Tick, opened, press, problems, settled, text_of
+from tests.screens.fits import (
+    EVERY_SIZE_AND_LOOK,
+    LOOKS,
+    Tick,
+    opened,
+    press,
+    problems,
+    settled,
+    text_of,
+)
 from tests.screens.sample import SampleRoom, dose_view, now
 
 
@@ -29,8 +38,7 @@ def at(app: object) -> DoseScreen:
     return screen
 
 
-@pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("look", LOOKS)
+@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
 async def test_every_face_fits(size: tuple[int, int], look: Look) -> None:
     async with opened(size=size, look=look) as (app, pilot, _room):
         await press(pilot, "d")

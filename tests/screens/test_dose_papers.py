@@ -14,7 +14,7 @@ from intake.screens.theme import Look
 from intake.screens.widgets.because import Because
 from tests.flows.job_rooms import put, small_desk, then
 from tests.screens.fits import (
-    EVERY_SIZE_AND_LOOK,
+    SLOW_AT_EVERY_SIZE,
     Tick,
     opened,
     press,
@@ -26,7 +26,7 @@ from tests.screens.fits import (
 BOX = {"shape": "box", "length": "100 cm", "width": "50 cm", "depth": "40 cm"}
 
 
-@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
+@pytest.mark.parametrize(("size", "look"), SLOW_AT_EVERY_SIZE)
 async def test_the_papers_fit(size: tuple[int, int], look: Look) -> None:
     async with opened("vessels", size=size, look=look) as (app, pilot, _):
         await press(pilot, "p")

@@ -8,11 +8,10 @@ from intake.flows.views.forecast import ForecastView, HoursBar
 from intake.screens.forecast import ForecastScreen, forecast_lines
 from intake.screens.theme import Look
 from intake.screens.vessels import VesselsScreen
-from tests.screens.fits import LOOKS, SIZES, opened, press, problems, text_of
+from tests.screens.fits import EVERY_SIZE_AND_LOOK, opened, press, problems, text_of
 
 
-@pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("look", LOOKS)
+@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
 async def test_it_opens_from_vessels_and_fits(size: tuple[int, int], look: Look) -> None:
     async with opened("vessels", size=size, look=look) as (app, pilot, room):
         await press(pilot, "o")

@@ -11,14 +11,21 @@ from intake.flows.views.parts import Timer
 from intake.screens.theme import Look
 from intake.screens.today import TodayScreen
 from intake.screens.widgets.because import Because
-from tests.screens.fits import LOOKS, SIZES, opened, press, problems, settled, text_of
+from tests.screens.fits import (
+    EVERY_SIZE_AND_LOOK,
+    SIZES,
+    opened,
+    press,
+    problems,
+    settled,
+    text_of,
+)
 from tests.screens.sample import ALERT, NOW, SampleRoom
 
 NASTY = "gill [/ flare [b + x]"
 
 
-@pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("look", LOOKS)
+@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
 async def test_today_fits(size: tuple[int, int], look: Look) -> None:
     async with opened(size=size, look=look) as (app, pilot, room):
         assert problems(app) == []

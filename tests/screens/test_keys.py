@@ -19,12 +19,11 @@ from intake.screens.theme import Look
 from intake.screens.today import TodayScreen
 from intake.screens.vessels import VesselsScreen
 from intake.screens.widgets.because import Because
-from tests.screens.fits import LOOKS, SIZES, Tick, opened, press, problems, settled, text_of
+from tests.screens.fits import EVERY_SIZE_AND_LOOK, Tick, opened, press, problems, settled, text_of
 from tests.screens.sample import NOW, SampleRoom, now
 
 
-@pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("look", LOOKS)
+@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
 async def test_the_first_start_fits_and_waits_for_a_choice(
     size: tuple[int, int], look: Look
 ) -> None:

@@ -19,7 +19,7 @@ from intake.screens.question import FormScreen
 from intake.screens.theme import Look
 from intake.screens.vessels import VesselsScreen
 from tests.screens.fits import (
-    EVERY_SIZE_AND_LOOK,
+    SLOW_AT_EVERY_SIZE,
     Tick,
     opened,
     press,
@@ -32,7 +32,7 @@ NOW = datetime(2026, 3, 1, 10, 0, tzinfo=UTC)
 LATER = datetime(2026, 3, 20, 10, 0, tzinfo=UTC)
 
 
-@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
+@pytest.mark.parametrize(("size", "look"), SLOW_AT_EVERY_SIZE)
 async def test_the_form_and_the_days_fit(size: tuple[int, int], look: Look) -> None:
     async with opened("vessels", size=size, look=look) as (app, pilot, _room):
         await press(pilot, "t")

@@ -24,7 +24,6 @@ from intake.screens.widgets.shape_drawing import cut_of, plan_of
 from intake.screens.widgets.vessel_drawing import cut_lines
 from tests.flows.job_rooms import small_desk
 from tests.screens.fits import (
-    EVERY_SIZE_AND_LOOK,
     SLOW_AT_EVERY_SIZE,
     Tick,
     opened,
@@ -51,7 +50,7 @@ def test_every_shape_that_is_no_gauging_can_be_picked() -> None:
     assert set(SAMPLES) == walls - {"levels"}
 
 
-@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
+@pytest.mark.parametrize(("size", "look"), SLOW_AT_EVERY_SIZE)
 async def test_every_shape_is_whole_under_the_cursor(size: tuple[int, int], look: Look) -> None:
     async with opened("vessels", size=size, look=look) as (app, pilot, _room):
         await press(pilot, "n")

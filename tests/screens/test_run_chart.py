@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from intake.screens.theme import Look
-from tests.screens.fits import LOOKS, SIZES, opened, press, problems, text_of
+from tests.screens.fits import EVERY_SIZE_AND_LOOK, LOOKS, opened, press, problems, text_of
 from tests.screens.sample import SampleRoom
 from tests.screens.sample_receive import RUN
 
@@ -16,8 +16,7 @@ def running() -> SampleRoom:
     return room
 
 
-@pytest.mark.parametrize("look", LOOKS)
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
 async def test_every_chart_is_whole(size: tuple[int, int], look: Look) -> None:
     async with opened("receive", size, look, running()) as (app, pilot, _room):
         await press(pilot, "down", "enter")

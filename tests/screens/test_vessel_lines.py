@@ -22,7 +22,7 @@ from intake.screens.dose_faces import READ, REFUSED
 from intake.screens.theme import Look
 from intake.screens.widgets.because import Because
 from tests.flows.job_rooms import at, put, small_desk, then
-from tests.screens.fits import LOOKS, SIZES, Tick, opened, press, problems, settled, text_of
+from tests.screens.fits import EVERY_SIZE_AND_LOOK, Tick, opened, press, problems, settled, text_of
 from tests.screens.sample import SampleRoom, dose_view
 
 ASKED = LineAsked(
@@ -81,8 +81,7 @@ async def test_without_a_depth_a_number_is_not_asked() -> None:
         assert room.wrote == [("mark", ("North tub",))]
 
 
-@pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("look", LOOKS)
+@pytest.mark.parametrize(("size", "look"), EVERY_SIZE_AND_LOOK)
 async def test_an_old_line_fits_on_both_faces(size: tuple[int, int], look: Look) -> None:
     async with opened(size=size, look=look, room=Old()) as (app, pilot, _room):
         await press(pilot, "d")
