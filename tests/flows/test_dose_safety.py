@@ -26,7 +26,7 @@ BEGAN = datetime(2026, 3, 1, 8, 0, tzinfo=UTC)
 EXACT = {"length": "100 cm +/- 0 cm", "width": "50 cm +/- 0 cm", "height": "160 cm +/- 0 cm"}
 SALT_LIMIT = Fraction(5)  # support and stepped, protocols/treatments/salt.yaml
 HISTORIES = 200
-ALWAYS = 80
+ALWAYS = 40
 """Histories that are always tried; all of them in `full`."""
 STEPS = 12
 

@@ -108,10 +108,10 @@ def never_milder(less: Acclimation, more: Acclimation) -> None:
 
 @pytest.mark.slow
 @pytest.mark.parametrize(
-    "seed", [0, 1, *(pytest.param(n, marks=pytest.mark.full) for n in (2, 3))]
+    "seed", [0, *(pytest.param(n, marks=pytest.mark.full) for n in (1, 2, 3))]
 )
 def test_more_ammonia_is_never_milder(seed: int) -> None:
-    # 55 bags at five ammonias each, twice: 550 answers, 1,100 in `full`.
+    # 55 bags at five ammonias each: 275 answers, 1,100 in `full`.
     dice = random.Random(seed)
     choices: Counter[str] = Counter()
     turned = 0
