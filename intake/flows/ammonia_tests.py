@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from intake.clock import local_date
+from intake.flows.day_tasks import day_task
 from intake.flows.desk import Book
 from intake.flows.facts.happened import DoseFact
 from intake.flows.facts.things import System
@@ -61,18 +62,15 @@ def _task(
 ) -> Task:
     tests = treatment.ammonia_tests
     assert tests is not None
-    return Task(
-        id=f"{system.name}/{first.entry}/{treatment.id}-{STEP}/{number}",
-        day=day,
-        from_=day,
-        to=day,
-        at="",
-        task=f"Test total ammonia in {system.name}",
+    return day_task(
+        book,
+        system,
+        f"{first.entry}/{treatment.id}-{STEP}/{number}",
+        day,
         kind="water-test",
-        system=system.name,
-        state="due" if day <= local_date(book.now, book.facts.zone) else "upcoming",
+        task=f"Test total ammonia in {system.name}",
+        short="test ammonia",
         because=f"{treatment.title} is repeated and slows the filter: every day from dose "
         f"{tests.from_dose} on; {tests.source.text}; begun {book.facts.local(first.at)}, "
         f"entry {first.entry}",
-        short="test ammonia",
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from intake.clock import local_date
+from intake.flows.day_tasks import day_task
 from intake.flows.desk import Book
 from intake.flows.dose_moment import placed
 from intake.flows.facts.things import System
@@ -164,24 +165,21 @@ def _undated(
     title = run.parasite.title.lower()
     said = f"cannot cover {title} here" if cannot else f"no date against {title}"
     text = f"{_title(run)} {said}" if cannot else f"{_title(run)}: {said}"
-    return Task(
-        id=f"{system.name}/{it.start}/{run.treatment.id}/{number}",
-        day=today,
-        from_=today,
-        to=today,
-        at="",
-        task=f"{text}: {'no date for ' if cannot else ''}dose {number}",
+    return day_task(
+        book,
+        system,
+        f"{it.start}/{run.treatment.id}/{number}",
+        today,
         kind="treatment",
-        system=system.name,
-        state="due",
-        because=because,
+        task=f"{text}: {'no date for ' if cannot else ''}dose {number}",
         short=f"{run.treatment.id} {said}",
+        because=because,
     )
 
 
 def _kept(book: Book, system: System, it: Followed, until: date) -> Task:
     """The day up to which what stands in the water is kept at its strength."""
-    run, today = it.run, local_date(book.now, book.facts.zone)
+    run = it.run
     assert it.found is not None
     title, kept = run.parasite.title, "kept at its strength to here, without a gap"
     cycles = "a cycle" if run.parasite.cycles == 1 else f"{run.parasite.cycles:g} cycles"
@@ -190,18 +188,15 @@ def _kept(book: Book, system: System, it: Followed, until: date) -> Task:
     if until > over:
         told.append(f"its course is no longer than to {over.isoformat()}: ask a vet before that")
     told += [*it.found.because, cited((run.parasite.rule_source,))]
-    return Task(
-        id=f"{system.name}/{it.start}/keep-{run.parasite.id}/1",
-        day=until,
-        from_=until,
-        to=until,
-        at="",
-        task=f"{_title(run)}: {kept}, against {title.lower()}",
+    return day_task(
+        book,
+        system,
+        f"{it.start}/keep-{run.parasite.id}/1",
+        until,
         kind="treatment",
-        system=system.name,
-        state="due" if until <= today else "upcoming",
-        because="; ".join(told),
+        task=f"{_title(run)}: {kept}, against {title.lower()}",
         short=f"{run.treatment.id} kept to here",
+        because="; ".join(told),
     )
 
 
@@ -210,22 +205,19 @@ def _look(book: Book, system: System, it: Followed, day: date) -> Iterator[Task]
     zone, run = book.facts.zone, it.run
     if any(local_date(s.at, zone) >= day for s in system.slides if s.at <= book.now):
         return
-    today = local_date(book.now, zone)
     title = run.parasite.title.lower()
-    yield Task(
-        id=f"{system.name}/{it.start}/look-{run.parasite.id}/1",
-        day=day,
-        from_=day,
-        to=day,
-        at="",
-        task=f"Skin scrape and gill clip: look for {title} again",
+    task = day_task(
+        book,
+        system,
+        f"{it.start}/look-{run.parasite.id}/1",
+        day,
         kind="slide",
-        system=system.name,
-        state="upcoming" if today < day else "due" if today == day else "overdue",
+        task=f"Skin scrape and gill clip: look for {title} again",
+        short=f"slide: {title}?",
         because=f"after the last dose against {title}, when what was missed would show; "
         + cited((run.parasite.rule_source,)),
-        short=f"slide: {title}?",
     )
+    yield replace(task, state="overdue") if day < local_date(book.now, zone) else task
 
 
 def protocol_time(task: Task, it: Followed) -> Task:

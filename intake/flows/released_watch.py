@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from intake.clock import local_date
+from intake.flows.day_tasks import day_task
 from intake.flows.desk import Book
 from intake.flows.facts.quarantining import Quarantine
 from intake.flows.facts.things import Animal, System
@@ -70,17 +71,14 @@ def _all_looked_at(book: Book, system: System, today: date) -> bool:
 
 def _task(book: Book, system: System, step: Step, entry: int, day: date, day_0: date) -> Task:
     number = (day - day_0).days
-    return Task(
-        id=f"{system.name}/{entry}/{step.id}/{number}",
-        day=day,
-        from_=day,
-        to=day,
-        at="",
-        task=step.task,
+    return day_task(
+        book,
+        system,
+        f"{entry}/{step.id}/{number}",
+        day,
         kind=step.kind,
-        system=system.name,
-        state="due" if day <= local_date(book.now, book.facts.zone) else "upcoming",
+        task=step.task,
+        short=step.short,
         because=f"day {number} of {step.to_day or step.from_day} after the release, "
         f"entry {entry}; {step.because or step.source.text}",
-        short=step.short,
     )

@@ -222,3 +222,12 @@ def sure(value: Decimal | Flaw) -> Decimal:
     if isinstance(value, Flaw):
         raise ValueError(value.text)
     return value
+
+
+def same_ids(what: str, ids: Sequence[str]) -> list[Flaw]:
+    """The entries of a list whose id stands earlier in it already."""
+    return [
+        Flaw((what, n, "id"), "name-taken", f"two {what} are named '{id_}'")
+        for n, id_ in enumerate(ids)
+        if id_ in ids[:n]
+    ]

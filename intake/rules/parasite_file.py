@@ -22,6 +22,7 @@ from intake.rules.fields import (
     flaws_in,
     hours,
     raise_flaws,
+    same_ids,
     sure,
 )
 from intake.rules.parasite_times import RangeBlock, TimeBlock
@@ -184,12 +185,5 @@ class ParasiteFile(Block):
 
     @model_validator(mode="after")
     def _once(self) -> Self:
-        ids = [p.id for p in self.parasites]
-        raise_flaws(
-            [
-                Flaw(("parasites", n, "id"), "name-taken", f"two parasites are named '{id}'")
-                for n, id in enumerate(ids)
-                if id in ids[:n]
-            ]
-        )
+        raise_flaws(same_ids("parasites", [p.id for p in self.parasites]))
         return self

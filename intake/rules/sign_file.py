@@ -16,6 +16,7 @@ from intake.rules.fields import (
     Whole,
     Words,
     raise_flaws,
+    same_ids,
 )
 from intake.science.signs import CAUSES, Sign
 
@@ -88,12 +89,5 @@ class SignFile(Block):
 
     @model_validator(mode="after")
     def _once(self) -> Self:
-        ids = [s.id for s in self.signs]
-        raise_flaws(
-            [
-                Flaw(("signs", n, "id"), "name-taken", f"two signs are named '{id}'")
-                for n, id in enumerate(ids)
-                if id in ids[:n]
-            ]
-        )
+        raise_flaws(same_ids("signs", [s.id for s in self.signs]))
         return self

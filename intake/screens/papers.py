@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
+from intake.screens.jobs import Jobs
 from intake.screens.question import FormScreen, PickScreen
 from intake.screens.room_screen import RoomScreen
 from intake.screens.widgets.quantity_field import WORDS, Asked
@@ -25,6 +26,7 @@ CARD_KINDS = (
     (".txt", "plain text"),
 )
 STEPS = ("1 cm", "2 cm")
+DRAWING = "drawing the charts"
 
 
 def ask_papers(screen: RoomScreen[None], vessel: str) -> None:
@@ -42,18 +44,29 @@ def ask_papers(screen: RoomScreen[None], vessel: str) -> None:
 
 def ask_card(screen: RoomScreen[None], vessel: str) -> None:
     """The card that is taped to the tub; the file is a new one and is said."""
+    why = "true when it is printed: print it again after a dose or a change."
+    question = PickScreen(f"Card  {vessel}", CARD_KINDS, why)
+    _ask_kind(screen, question, lambda jobs, end: jobs.tub_card(vessel, end), "setting the card")
+
+
+def _ask_kind(
+    screen: RoomScreen[None],
+    question: PickScreen,
+    make: Callable[[Jobs, str], str],
+    waiting: str,
+) -> None:
+    """Asks which kind of file, makes a new one and says where it is."""
 
     def picked(end: str | None) -> None:
         if end:
             screen.ask(
-                lambda jobs: jobs.tub_card(vessel, end),
+                lambda jobs: make(jobs, end),
                 lambda said: screen.because.keep(said),
                 group="paper",
-                waiting="setting the card",
+                waiting=waiting,
             )
 
-    why = "true when it is printed: print it again after a dose or a change."
-    screen.app.push_screen(PickScreen(f"Card  {vessel}", CARD_KINDS, why), picked)
+    screen.app.push_screen(question, picked)
 
 
 def ask_waterline(screen: RoomScreen[None], vessel: str) -> None:
@@ -94,18 +107,9 @@ RUN_KINDS = (
 
 def ask_crossing(screen: RoomScreen[None], box: str, bag: int) -> None:
     """The way across of a bag; the file is a new one and is said."""
-
-    def picked(end: str | None) -> None:
-        if end:
-            screen.ask(
-                lambda jobs: jobs.crossing_paper(box, bag, end),
-                lambda said: screen.because.keep(said),
-                group="paper",
-                waiting="drawing the charts",
-            )
-
     why = "a file of its own in the folder worked in; none that is there is written over."
-    screen.app.push_screen(PickScreen(f"Way across  {box} · bag {bag}", RUN_KINDS, why), picked)
+    question = PickScreen(f"Way across  {box} · bag {bag}", RUN_KINDS, why)
+    _ask_kind(screen, question, lambda jobs, end: jobs.crossing_paper(box, bag, end), DRAWING)
 
 
 CALENDAR_KINDS = (
@@ -158,16 +162,6 @@ RELEASE_KINDS = (
 
 def ask_release(screen: RoomScreen[None], subject: str) -> None:
     """The release of a water or a fish, or what is still open; the file is a new one."""
-
-    def picked(end: str | None) -> None:
-        if end:
-            screen.ask(
-                lambda jobs: jobs.release_paper(subject, end),
-                lambda said: screen.because.keep(said),
-                group="paper",
-                waiting="drawing the charts",
-            )
-
     why = "before release it says what is still open, afterwards on what evidence they went."
     question = PickScreen(f"Release on paper  {subject}", RELEASE_KINDS, why)
-    screen.app.push_screen(question, picked)
+    _ask_kind(screen, question, lambda jobs, end: jobs.release_paper(subject, end), DRAWING)
